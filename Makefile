@@ -1,0 +1,155 @@
+# make [VARIANT=release|debug|san|cov|test] [all|test|demo|san|valgrind|analyse|bench|layers|install|clean]
+#
+# `make` leaves the program at build/farend and the library at build/libfarend.a. The other variants
+# keep theirs in build/<variant>/. CPPFLAGS, CFLAGS, LDFLAGS and LDLIBS of the caller come last and win.
+
+VARIANT ?= release
+PREFIX  ?= /usr/local
+DESTDIR ?=
+BINDIR     = $(PREFIX)/bin
+LIBDIR     = $(PREFIX)/lib
+INCLUDEDIR = $(PREFIX)/include
+DOCDIR     = $(PREFIX)/share/doc/farend
+MANDIR     = $(PREFIX)/share/man
+
+# Warnings are errors in the tests and in CI only: a newer compiler must not stop a user's build.
+WERROR ?= $(if $(filter test san cov valgrind,$(MAKECMDGOALS)),1)
+
+STD  := -std=c11 -D_POSIX_C_SOURCE=200809L
+WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wmissing-prototypes \
+        -Wwrite-strings -Wundef -Wvla -Wformat=2 $(if $(filter 1,$(WERROR)),-Werror)
+# No fused multiply-add behind our back: every compiler and machine gives the same digits.
+MATH := -ffp-contract=off
+
+# FAREND_FAULTS compiles in arena_fail_after(), with which the tests take memory away.
+FLAGS_release := -O2
+FLAGS_debug   := -O0 -g3 -DFAREND_FAULTS
+FLAGS_test    := -O1 -g -DFAREND_FAULTS
+FLAGS_san     := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined \
+                 -fno-sanitize-recover=all -DFAREND_FAULTS
+FLAGS_cov     := -O0 -g --coverage -DFAREND_FAULTS
+ifeq ($(FLAGS_$(VARIANT)),)
+$(error VARIANT must be release, debug, test, san or cov)
+endif
+
+B   := build/$(VARIANT)
+OUT := $(if $(filter release,$(VARIANT)),build,$(B))
+
+CLI_SRC   := $(sort $(wildcard src/cli/*.c))
+LIB_SRC   := $(filter-out $(CLI_SRC),$(sort $(wildcard src/*/*.c)))
+HEADERS   := $(sort $(wildcard src/*/*.h include/*.h))
+# Test programs have a main; what lies beside them is shared by them.
+TEST_ALL  := $(sort $(wildcard tests/*.c tests/unit/*.c tests/oracle/*.c))
+TEST_SRC  := $(sort $(if $(TEST_ALL),$(shell grep -l '^int main' $(TEST_ALL))))
+SHARE_SRC := $(filter-out $(TEST_SRC),$(TEST_ALL))
+CLI_OBJ   := $(CLI_SRC:%.c=$(B)/%.o)
+LIB_OBJ   := $(LIB_SRC:%.c=$(B)/%.o)
+TEST_OBJ  := $(TEST_SRC:%.c=$(B)/%.o)
+TEST_BIN  := $(TEST_SRC:%.c=$(B)/%)
+SHARE_OBJ := $(SHARE_SRC:%.c=$(B)/%.o)
+
+# Shell tests, in the order in which they run. They use $FAREND, or build/farend.
+TEST_SCRIPTS := $(wildcard tests/bad.sh tests/cases.sh tests/cli.sh)
+
+LIBS      := -lyaml -lcsv -lklu -lbtf -lamd -lcolamd -lsuitesparseconfig -lm
+TEST_LIBS := -Wl,--as-needed -lcmocka -ljansson -lglpk
+
+COMPILE = $(CC) $(STD) -Iinclude -Isrc $(INCLUDES) -MMD -MP $(WARN) $(MATH) $(FLAGS_$(VARIANT)) \
+          $(CPPFLAGS) $(CFLAGS)
+LINK    = $(CC) $(FLAGS_$(VARIANT)) $(CFLAGS) $(LDFLAGS)
+
+all: $(OUT)/farend $(OUT)/libfarend.a
+
+$(OUT)/farend: $(CLI_OBJ) $(OUT)/libfarend.a
+	$(LINK) -o $@ $^ $(LIBS) $(LDLIBS)
+
+$(OUT)/libfarend.a: $(LIB_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(TEST_OBJ) $(SHARE_OBJ): INCLUDES := -I. -Itests
+
+$(B)/libshare.a: $(SHARE_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(TEST_BIN): $(B)/%: $(B)/%.o $(B)/libshare.a $(OUT)/libfarend.a
+	$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBS) $(LDLIBS)
+
+$(B)/%.o: %.c Makefile
+	@mkdir -p $(@D)
+	$(COMPILE) -c -o $@ $<
+
+tests: $(TEST_BIN)
+
+# Sub-makes use every processor unless the caller said how many.
+PARALLEL = $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc))
+SUBMAKE  = @$(MAKE) --no-print-directory $(PARALLEL) WERROR=$(WERROR)
+
+# What the tests and the build need, on Debian and Ubuntu.
+DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev
+DEPS_TEST := clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
+ASROOT := $(if $(filter 0,$(shell id -u)),,sudo)
+deps:
+	$(ASROOT) apt-get update
+	$(ASROOT) env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
+		$(DEPS) $(DEPS_TEST)
+
+demo: all
+	@$(OUT)/farend check fixtures/jobs/boot-room.yaml || [ $$? -eq 1 ]
+
+# The program as users get it for the shell tests, and a library that can run out of memory on demand
+# for the others.
+test: layers
+	$(SUBMAKE) VARIANT=release all
+	$(SUBMAKE) VARIANT=test tests
+	@tests/run.sh $(TEST_SRC:%.c=build/test/%) $(TEST_SCRIPTS)
+
+san:
+	$(SUBMAKE) VARIANT=san all tests
+	@FAREND=build/san/farend tests/run.sh $(TEST_SRC:%.c=build/san/%) $(TEST_SCRIPTS)
+
+VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --show-leak-kinds=all
+UNIT_SRC := $(filter tests/unit/%,$(TEST_SRC))
+valgrind:
+	$(SUBMAKE) VARIANT=release all
+	$(SUBMAKE) VARIANT=test tests
+	@RUNNER="$(VALGRIND)" tests/run.sh $(UNIT_SRC:%.c=build/test/%)
+	@for job in $(wildcard fixtures/jobs/*.yaml); do \
+		$(VALGRIND) build/farend check $$job >build/valgrind.out; \
+		[ $$? -le 3 ] || { echo "valgrind: $$job"; exit 1; }; \
+	done
+
+cov:
+	$(SUBMAKE) VARIANT=cov all tests
+	@FAREND=build/cov/farend tests/run.sh $(TEST_SRC:%.c=build/cov/%) $(TEST_SCRIPTS)
+	@cd build/cov && gcov -n $(LIB_SRC:%.c=%.o) $(CLI_SRC:%.c=%.o) | tail -1
+
+# Static analysis. One compiler run per file, as many at once as there are processors.
+EACH = printf '%s\n' $(LIB_SRC) $(CLI_SRC) | xargs -P $$(nproc) -I FILE
+analyse:
+	$(EACH) gcc $(STD) -Iinclude -Isrc $(WARN) $(MATH) -O2 -fanalyzer -Werror -c -o /dev/null FILE
+	cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr \
+		--suppress=returnDanglingLifetime --error-exitcode=1 -j $$(nproc) -Iinclude -Isrc src
+	$(EACH) clang-tidy --quiet FILE -- $(STD) -Iinclude -Isrc
+
+bench: all
+	tests/bench/run.sh
+
+layers:
+	@awk -f tests/layers.awk $(LIB_SRC) $(CLI_SRC) $(HEADERS)
+
+install: all
+	install -d $(DESTDIR)$(BINDIR) $(DESTDIR)$(LIBDIR) $(DESTDIR)$(INCLUDEDIR) $(DESTDIR)$(DOCDIR)
+	install -m 755 $(OUT)/farend $(DESTDIR)$(BINDIR)/farend
+	install -m 644 $(OUT)/libfarend.a $(DESTDIR)$(LIBDIR)/libfarend.a
+	install -m 644 include/farend.h $(DESTDIR)$(INCLUDEDIR)/farend.h
+	install -m 644 LICENSE $(wildcard README.md docs/*.md) $(DESTDIR)$(DOCDIR)
+
+clean:
+	rm -rf build
+
+.PHONY: all tests deps demo test san valgrind cov analyse bench layers install clean
+.DELETE_ON_ERROR:
+.SECONDARY:
+-include $(CLI_OBJ:.o=.d) $(LIB_OBJ:.o=.d) $(TEST_OBJ:.o=.d) $(SHARE_OBJ:.o=.d)

@@ -1,0 +1,218 @@
+/* Feeding a strip better: from both ends, through thicker cables, or in several runs. Design section 5,
+ * feed-both-ends and split-run: the second feed has the size and joints of the present one, starts at
+ * the same block or source, and is as long as the present feed and the strip together. */
+#include "advise/remedy.h"
+
+#include "advise/size_feed.h"
+
+#include "reference/reference.h"
+
+struct item_ref bench_item(const struct bench *bench, struct item_ref whole)
+{
+	return (struct item_ref){ whole.kind, bench->circuit.local[whole.kind][whole.index] };
+}
+
+static double second_feed_metres(const struct present_feed *feed)
+{
+	return feed->metres + feed->run_metres;
+}
+
+static bool try_both_ends(struct bench *bench, struct trial *trial, const struct present_feed *feed,
+                          const char *const *names)
+{
+	trial_begin(bench, trial);
+	trial_add_feed(trial, feed->cable, feed->source, feed->far, second_feed_metres(feed));
+	trial_run(bench, trial);
+	return trial_clears(trial, names, (struct item_ref){ KIND_STRIP, feed->strip });
+}
+
+static struct present_feed find_feed(const struct bench *bench, size_t strip)
+{
+	return present_feed_of(bench->circuit.job, bench->now, strip, bench->arena);
+}
+
+static const char *ports_of(const struct bench *bench, size_t terminal, struct arena *keep)
+{
+	const struct job *job = bench->circuit.job;
+	const struct terminal *t = &job->terminals[terminal];
+	if (t->kind != KIND_BLOCK)
+		return "";
+	size_t used = bench->now->first_at[terminal + 1] - bench->now->first_at[terminal];
+	const char *id = job->blocks[t->item].item.id;
+	if ((double)used < job->blocks[t->item].ports.num)
+		return arena_printf(keep, " (%s has a free port)", id);
+	return arena_printf(keep, " (%s has no free port: take one with %zu)", id, used + 1);
+}
+
+/* "its dimmest point rises from 71 % to 93 %", or the voltage where light cannot show it. */
+static const char *gain(const struct bench *bench, const struct trial *trial, size_t strip,
+                        struct arena *keep)
+{
+	const struct strip_result *was = &bench->now->strips[strip], *is = &trial->solution->strips[strip];
+	if (is->light_min - was->light_min < 0.005)
+		return arena_printf(keep, "its far end then gets %s", quantity_volts(keep, is->v_min));
+	return arena_printf(keep, "its dimmest point rises from %s to %s",
+	                    quantity_percent(keep, was->light_min), quantity_percent(keep, is->light_min));
+}
+
+static const char *tell_both_ends(const struct bench *bench, const struct trial *trial,
+                                  const struct present_feed *feed, struct arena *keep)
+{
+	const struct job *job = bench->circuit.job;
+	const struct cable *like = &job->cables[feed->cable];
+	return arena_printf(keep, "feed %s from both ends: a second %s cable of about %s from %s to %s%s; %s",
+		job->strips[feed->strip].item.id, wire_sizes[(size_t)like->size.num].name,
+		quantity_text(keep, second_feed_metres(feed), DIM_LENGTH, 2),
+		job->terminals[feed->source].name, job->terminals[feed->far].name,
+		ports_of(bench, feed->source, keep), gain(bench, trial, feed->strip, keep));
+}
+
+static void raise_as(struct finding *finding, const char *check)
+{
+	finding->check = check_find(check);
+}
+
+/* The longest run in whole units that passes, by bisection: a shorter strip never fares worse. */
+static size_t longest_run(struct bench *bench, struct trial *trial, const struct present_feed *feed,
+                          bool both)
+{
+	size_t good = 0, bad = bench->circuit.job->strips[feed->strip].units + 1;
+	while (bad - good > 1) {
+		size_t units = good + (bad - good) / 2;
+		trial_begin(bench, trial);
+		trial_set_units(trial, feed->strip, units);
+		if (both && !feed->both_now)
+			trial_add_feed(trial, feed->cable, feed->source, feed->far,
+			               feed->metres + trial->job->strips[feed->strip].metres);
+		trial_run(bench, trial);
+		if (trial_clears(trial, far_end_family, (struct item_ref){ KIND_STRIP, feed->strip }))
+			good = units;
+		else
+			bad = units;
+	}
+	return good;
+}
+
+/* The strip cut into `runs` of like length, each with a cable of its own from the same source. */
+static bool try_split(struct bench *bench, struct trial *trial, const struct present_feed *feed, size_t runs,
+                      struct feed_option *option)
+{
+	size_t parts = bench->circuit.job->strip_count;
+	trial_begin(bench, trial);
+	if (!feed_apply(trial->job, feed, FEED_SPLIT, runs, NULL))
+		return false;
+	trial_run(bench, trial);
+	feed_judge(trial->job, trial->solution, &trial->findings, feed->strip, parts, option);
+	return option->passes;
+}
+
+static const char *tell_split(struct bench *bench, struct trial *trial, const struct present_feed *feed,
+                              struct arena *keep)
+{
+	const struct strip *strip = &bench->circuit.job->strips[feed->strip];
+	struct feed_option option;
+	for (size_t runs = 2; runs <= FEED_MOST_RUNS; runs++)
+		if (try_split(bench, trial, feed, runs, &option))
+			return arena_printf(keep, "split %s into %zu runs of about %s, each with its own %s cable "
+				"from %s; the dimmest point then gives %s",
+				strip->item.id, runs, quantity_length(keep, strip->metres / (double)runs),
+				wire_sizes[(size_t)bench->circuit.job->cables[feed->cable].size.num].name,
+				bench->circuit.job->terminals[feed->source].name,
+				quantity_percent(keep, option.light_min));
+	return NULL;
+}
+
+/* Not even both ends will do. Returns false when no run at all would pass. */
+static bool split_run(struct bench *bench, struct finding *finding, const struct present_feed *feed,
+                      struct arena *keep)
+{
+	struct trial trial;
+	const struct strip *strip = &bench->circuit.job->strips[feed->strip];
+	if (strip->tap_count > 0)
+		return false;
+	size_t both = longest_run(bench, &trial, feed, true);
+	size_t one = feed->both_now ? 0 : longest_run(bench, &trial, feed, false);
+	size_t longest = both > one ? both : one;
+	if (longest == 0)
+		return false;
+	const char *split = tell_split(bench, &trial, feed, keep);
+	const char *runs = arena_printf(keep, "the longest run that passes is %s fed from both ends",
+	                                quantity_length(keep, (double)longest * strip->pitch));
+	if (one > 0)
+		runs = arena_printf(keep, "%s, %s from one", runs, quantity_length(keep, (double)one * strip->pitch));
+	raise_as(finding, "split-run");
+	finding->value = strip->metres;
+	finding->limit = (double)longest * strip->pitch;
+	finding->todo = split ? arena_printf(keep, "%s (%s)", split, runs)
+	                      : arena_printf(keep, "split %s into shorter runs, each with its own cable "
+	                                     "from %s or thicker cables before it: %s", strip->item.id,
+	                                     bench->circuit.job->terminals[feed->source].name, runs);
+	return true;
+}
+
+void remedy_far_end(struct bench *bench, struct finding *finding, struct arena *keep)
+{
+	struct item_ref item = bench_item(bench, finding->item);
+	struct trial trial;
+	struct present_feed feed = find_feed(bench, item.index);
+
+	if (finding->severity == SEVERITY_NOTE)
+		return;
+	if (feed.known && !feed.both_now && try_both_ends(bench, &trial, &feed, far_end_family)) {
+		raise_as(finding, "feed-both-ends");
+		finding->todo = tell_both_ends(bench, &trial, &feed, keep);
+		const char *cables = thicker_cables(bench, &trial, item.index, far_end_family, item, keep);
+		if (cables)
+			finding->todo = arena_printf(keep, "%s. Or put %s: %s", finding->todo, cables,
+			                             gain(bench, &trial, item.index, keep));
+		return;
+	}
+	const char *cables = thicker_cables(bench, &trial, item.index, far_end_family, item, keep);
+	if (cables) {
+		finding->todo = arena_printf(keep, "put %s: %s", cables, gain(bench, &trial, item.index, keep));
+		return;
+	}
+	if (feed.known)
+		split_run(bench, finding, &feed, keep);
+}
+
+void remedy_overrun(struct bench *bench, struct finding *finding, struct arena *keep)
+{
+	static const char *const names[] = { "strip-overrun", NULL };
+	struct trial trial;
+	struct present_feed feed = find_feed(bench, bench_item(bench, finding->item).index);
+	if (feed.known && !feed.both_now && try_both_ends(bench, &trial, &feed, names))
+		finding->todo = tell_both_ends(bench, &trial, &feed, keep);
+}
+
+void remedy_strip(struct bench *bench, struct finding *finding, struct arena *keep)
+{
+	const char *names[] = { finding->check->name, NULL };
+	struct item_ref item = bench_item(bench, finding->item);
+	struct trial trial;
+	const char *cables = thicker_cables(bench, &trial, item.index, names, item, keep);
+	if (cables)
+		finding->todo = arena_printf(keep, "put %s: the light of %s then goes from %s to %s on average",
+			cables, bench->circuit.job->strips[item.index].item.id,
+			quantity_percent(keep, bench->now->strips[item.index].light_mean),
+			quantity_percent(keep, trial.solution->strips[item.index].light_mean));
+}
+
+void remedy_overvoltage(struct bench *bench, struct finding *finding, struct arena *keep)
+{
+	static const char *const names[] = { "strip-overvoltage", NULL };
+	struct item_ref item = bench_item(bench, finding->item);
+	struct trial trial;
+	trial_begin(bench, &trial);
+	struct driver *driver = &trial.job->drivers[0];
+	double volts = driver->voltage.num;
+	if (driver->set_v <= volts)
+		return;
+	driver->set_voltage.num = volts;
+	driver_derive(driver, trial.job->ambient.num);
+	trial_run(bench, &trial);
+	if (trial_clears(&trial, names, item))
+		finding->todo = arena_printf(keep, "trim %s down to %s: the highest voltage on %s is then %s",
+			driver->item.id, quantity_volts(keep, volts), bench->circuit.job->strips[item.index].item.id,
+			quantity_volts(keep, trial.solution->strips[item.index].v_max_worst));
+}

@@ -1,0 +1,23 @@
+/* A job as its caller holds it: everything about it lives in one arena. */
+#ifndef FAREND_API_JOB_H
+#define FAREND_API_JOB_H
+
+#include "farend.h"
+
+#include "report/report.h"
+
+struct farend_job {
+	struct arena *arena;
+	struct diags diags;
+	struct job *job;             /* NULL until it was read without mistakes */
+	bool checked;                /* result is complete */
+	struct solution *solution;
+	struct findings findings;
+	struct assumptions assumptions;
+	struct check_result result;
+};
+
+/* Defaults for a style left out. */
+struct style api_style(const struct farend_style *style);
+
+#endif

@@ -1,0 +1,24 @@
+/* A byte string that grows: the only way text is built. `data` is always terminated by a NUL that
+ * `length` does not count, and is never NULL after buf_init(). Lives in an arena. */
+#ifndef FAREND_BASE_BUF_H
+#define FAREND_BASE_BUF_H
+
+#include "base/arena.h"
+
+struct buf {
+	struct arena *arena;
+	char *data;
+	size_t length;
+	size_t capacity;
+};
+
+void buf_init(struct buf *buf, struct arena *arena);
+void buf_clear(struct buf *buf);
+void buf_add(struct buf *buf, const char *text);
+void buf_add_bytes(struct buf *buf, const char *bytes, size_t length);
+void buf_add_char(struct buf *buf, char c);
+void buf_add_repeat(struct buf *buf, char c, size_t count);
+void buf_addf(struct buf *buf, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void buf_vaddf(struct buf *buf, const char *format, va_list args) __attribute__((format(printf, 2, 0)));
+
+#endif

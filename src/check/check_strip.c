@@ -1,0 +1,161 @@
+/* One strip against its own label and what it is fixed to: overvoltage, cut marks, heat. */
+#include "check/judge.h"
+
+#include "base/hash.h"
+
+#define OFF_MARK 0.02            /* of a cut unit: a length this near to a mark is on it */
+#define GAP_WORTH_SAYING 1e-3    /* m */
+
+static double overvoltage(const struct check_input *in, size_t strip)
+{
+	return in->solution->strips[strip].v_max_worst / in->job->strips[strip].voltage.num - 1;
+}
+
+static void describe_overvoltage(const struct check_input *in, struct findings *out, struct finding *f)
+{
+	const struct strip *strip = &in->job->strips[f->item.index];
+	const struct driver *driver = &in->job->drivers[driver_at(in, strip->terminal)];
+	double fail = job_limit(in->job, LIMIT_OVERVOLTAGE_FAIL);
+
+	f->value = overvoltage(in, f->item.index);
+	bool over = above(f->value, fail);
+	f->severity = over ? SEVERITY_FAIL : SEVERITY_CAUTION;
+	f->limit = over ? fail : job_limit(in->job, LIMIT_OVERVOLTAGE);
+	finding_limit(out, f, in->job, over ? LIMIT_OVERVOLTAGE_FAIL : LIMIT_OVERVOLTAGE);
+	struct pair pair = pair_text(out, f->value, f->limit, DIM_RATIO);
+	f->message = arena_printf(out->arena, "%s gets up to %s, %s more than the %s it is made for (limit "
+	                          "%s)", strip->item.id,
+	                          quantity_volts(out->arena, in->solution->strips[f->item.index].v_max_worst),
+	                          pair.value, volts_text(out, strip->voltage.num), pair.limit);
+	f->todo = arena_printf(out->arena, "trim %s down from %s", driver->item.id,
+	                       volts_text(out, driver->set_v));
+}
+
+/* v_max / nominal - 1. One finding per driver: its setting is the cause. */
+void check_strip_overvoltage(const struct check *check, const struct check_input *in,
+                             struct findings *out)
+{
+	struct arena *scratch = arena_child(out->arena);
+	double limit = fmin(job_limit(in->job, LIMIT_OVERVOLTAGE),
+	                    job_limit(in->job, LIMIT_OVERVOLTAGE_FAIL));
+	size_t *first_of = empty_slots(scratch, in->job->driver_count);
+	size_t *group = empty_slots(scratch, in->job->strip_count);
+	double *excess = arena_array(scratch, double, in->job->strip_count);
+
+	for (size_t i = 0; i < in->job->strip_count; i++) {
+		if (!strip_judged(in, i) || !above(overvoltage(in, i), limit))
+			continue;
+		size_t *first = &first_of[driver_at(in, in->job->strips[i].terminal)];
+		if (*first == NO_INDEX)
+			*first = i;
+		group[i] = *first;
+		excess[i] = overvoltage(in, i);
+	}
+	for (size_t i = findings_by_group(out, check, in->job, group, excess); i < out->count; i++)
+		describe_overvoltage(in, out, &out->items[i]);
+	arena_free(scratch);
+}
+
+static void raise_off_length(const struct check *check, struct findings *out, size_t i,
+                             const struct strip *strip)
+{
+	struct finding *f = finding_add(out, check, SEVERITY_CAUTION, ref_to(KIND_STRIP, i),
+	                                &strip->length);
+	const char *longer = quantity_length(out->arena, (double)(strip->units + 1) * strip->pitch);
+	f->value = strip->length.num;
+	f->limit = strip->metres;
+	if (strip->units == 0) {
+		f->message = arena_printf(out->arena, "%s is cut to %s, shorter than one cut unit of %s: nothing "
+		                          "of it lights", strip->item.id,
+		                          quantity_length(out->arena, f->value), longer);
+		f->todo = arena_printf(out->arena, "make it %s long, or leave it out", longer);
+		return;
+	}
+	f->message = arena_printf(out->arena, "%s is %s long, between two cut marks: what lies beyond the "
+	                          "mark at %s does not light", strip->item.id,
+	                          quantity_length(out->arena, f->value),
+	                          quantity_length(out->arena, f->limit));
+	f->todo = arena_printf(out->arena, "cut it to %s or %s", quantity_length(out->arena, f->limit),
+	                       longer);
+}
+
+static void raise_channel_gap(const struct check *check, struct findings *out, size_t i,
+                              const struct strip *strip)
+{
+	double gap = strip->channel.num - strip->metres;
+	bool empty = strip->units == 0;
+	struct finding *f = finding_add(out, check, empty ? SEVERITY_CAUTION : SEVERITY_NOTE,
+	                                ref_to(KIND_STRIP, i), &strip->channel);
+	f->value = gap;
+	if (empty) {
+		f->message = arena_printf(out->arena, "the channel of %s is %s long, shorter than one cut unit of "
+		                          "%s: no strip fits", strip->item.id,
+		                          quantity_length(out->arena, strip->channel.num),
+		                          quantity_length(out->arena, strip->pitch));
+		f->todo = "make the channel longer, or choose a strip with shorter cut units";
+		return;
+	}
+	f->message = arena_printf(out->arena, "%s is cut at its last mark that fits, %s, and leaves %s of its "
+	                          "%s channel dark", strip->item.id,
+	                          quantity_length(out->arena, strip->metres),
+	                          quantity_length(out->arena, gap),
+	                          quantity_length(out->arena, strip->channel.num));
+	f->todo = arena_printf(out->arena, "nothing, or rout the channel %s long",
+	                       quantity_length(out->arena, strip->metres));
+}
+
+/* length / pitch - units; of a channel the gap that is left in it */
+void check_off_mark(const struct check *check, const struct check_input *in, struct findings *out)
+{
+	for (size_t i = 0; i < in->job->strip_count; i++) {
+		const struct strip *strip = &in->job->strips[i];
+		if (attr_said(&strip->length)) {
+			if (above(strip->length.num / strip->pitch - (double)strip->units, OFF_MARK))
+				raise_off_length(check, out, i, strip);
+		} else if (!below(strip->channel.num - strip->metres, GAP_WORTH_SAYING)) {
+			raise_channel_gap(check, out, i, strip);
+		}
+	}
+}
+
+/* The first strip with the same cause: the type, where that says both power and mount. */
+static size_t heat_cause(struct hash *types, const struct strip *strip, size_t i)
+{
+	bool own = strip->power.origin >= ORIGIN_GIVEN || strip->mount.origin >= ORIGIN_GIVEN;
+	return own || !strip->item.type_name ? i : hash_put(types, strip->item.type_name, i);
+}
+
+/* Power per metre on timber. One finding per type that is so. */
+void check_strip_heat(const struct check *check, const struct check_input *in, struct findings *out)
+{
+	struct arena *scratch = arena_child(out->arena);
+	double limit = job_limit(in->job, LIMIT_TIMBER_POWER);
+	size_t *group = empty_slots(scratch, in->job->strip_count);
+	double *excess = arena_array(scratch, double, in->job->strip_count);
+	struct hash types;
+
+	hash_init(&types, scratch);
+	for (size_t i = 0; i < in->job->strip_count; i++) {
+		const struct strip *strip = &in->job->strips[i];
+		excess[i] = strip->power_w_per_m;
+		if (strip->mount.num == MOUNT_TIMBER && above(excess[i], limit))
+			group[i] = heat_cause(&types, strip, i);
+	}
+	for (size_t i = findings_by_group(out, check, in->job, group, excess); i < out->count; i++) {
+		struct finding *f = &out->items[i];
+		const struct strip *strip = &in->job->strips[f->item.index];
+		f->value = strip->power_w_per_m;
+		f->limit = limit;
+		finding_limit(out, f, in->job, LIMIT_TIMBER_POWER);
+		finding_point(f, &strip->mount);
+		struct pair pair = pair_text(out, f->value, f->limit, DIM_WATT_PER_M);
+		f->message = arena_printf(out->arena, "%s gives off %s %s, more than the %s that timber takes "
+		                          "without metal to spread the heat", strip->item.id, pair.value,
+		                          attr_said(&strip->mount) ? "straight on timber"
+		                                                   : "on timber (nothing else is said)",
+		                          pair.limit);
+		f->todo = "fix it to an aluminium channel and say 'mount: aluminium', or choose a strip with "
+		          "less power per metre";
+	}
+	arena_free(scratch);
+}

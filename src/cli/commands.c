@@ -1,0 +1,46 @@
+/* The table of commands. */
+#include "cli/commands.h"
+
+#include "base/text.h"
+
+/* in the order of enum farend_format */
+static const char *const check_formats[] = { "text", "json", "csv", NULL };
+
+const struct command commands[] = {
+	{ "new", "", 0, 0, "write a commented starter job that already checks clean",
+	  "The job goes to standard output, or to a file with -o. A file that has something in it is "
+	  "never overwritten. Change the lengths, parts and names in it to your own, then check it.",
+	  "farend new -o my-job.yaml", NULL, OPTION_BIT(OPTION_OUTPUT), run_new },
+	{ "check", "JOB.yaml", 1, 1, "is this job right? figures, spare, what to change",
+	  "Works out voltage, current and light for every strip, cable, switch, block and driver, and "
+	  "says what must change before it is built. '-' as the job is standard input.",
+	  "farend check my-job.yaml", check_formats,
+	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_FORMAT) | OPTION_BIT(OPTION_STRICT) |
+	          OPTION_BIT(OPTION_COLOUR),
+	  run_check },
+	{ "explain", "[NAME]", 0, 1, "what a check means: measure, limit and source",
+	  "Without a name: all checks, a line each.", "farend explain far-end-dim", NULL,
+	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_COLOUR), run_explain },
+	{ "help", "[COMMAND]", 0, 1, "show what a command does and takes", NULL,
+	  "farend help check", NULL, OPTION_BIT(OPTION_OUTPUT), run_help },
+	{ "version", "", 0, 0, "show the version", NULL, "farend version", NULL,
+	  OPTION_BIT(OPTION_OUTPUT), run_version },
+};
+const size_t command_count = sizeof(commands) / sizeof(commands[0]);
+
+const struct command *command_find(const char *name)
+{
+	for (size_t i = 0; i < command_count; i++) {
+		if (text_equal(commands[i].name, name))
+			return &commands[i];
+	}
+	return NULL;
+}
+
+const char *command_hint(struct arena *arena, const char *name)
+{
+	struct nearest nearest = nearest_to(name);
+	for (size_t i = 0; i < command_count; i++)
+		nearest_offer(&nearest, commands[i].name);
+	return nearest_hint(&nearest, arena);
+}

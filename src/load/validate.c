@@ -1,0 +1,248 @@
+/* Rules between attributes. A sound job never meets one: they catch slips, the checks judge designs. */
+#include "load/validate.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Where rules look: one item with its record. */
+struct scene {
+	struct loader *l;
+	enum kind kind;
+	struct item *item;
+	struct record *record;
+};
+
+static const char *shown(struct scene *s, const struct attr *attr)
+{
+	return quantity_text(s->l->mistakes.arena, attr->num, attr->dim, 6);
+}
+
+static void blame(struct scene *s, struct report report, const char *message)
+{
+	s->record->broken = true;
+	mistake_report(&s->l->mistakes, report, "%s '%s': %s", kind_words[s->kind].word, s->item->id, message);
+}
+
+static bool both(const struct attr *a, const struct attr *b)
+{
+	return attr_said(a) && attr_said(b);
+}
+
+/* Rows that make sense only with their partner: copper with rail_width. */
+static void check_companions(struct scene *s)
+{
+	struct fields fields = loader_fields(s->kind, s->item, s->item->id);
+	fields.tried = s->record->tried;
+	for (size_t i = 0; i < fields_count(&fields); i++) {
+		const struct attribute *row = fields_row(&fields, i);
+		const struct attr *value = attribute_value(row, s->item);
+		if (row->need != NEED_NO || !row->partner || !attr_said(value))
+			continue;
+		const struct attribute *partner = attribute_find(s->kind, row->partner);
+		if (fields_tried(&fields, partner->key) || attr_said(attribute_value(partner, s->item)))
+			continue;
+		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = value->place,
+		                          .expected = mistake_text(&s->l->mistakes, "%s: %s", partner->key,
+		                                                   form_example(partner)) },
+		      mistake_text(&s->l->mistakes, "'%s' needs '%s' with it", row->key, partner->key));
+	}
+}
+
+/* One thing said in two ways at one level; across levels the nearer one wins, which is no mistake. */
+static void check_conflict(struct scene *s, const char *key_a, const char *key_b)
+{
+	const struct attr *a = attribute_value(attribute_find(s->kind, key_a), s->item);
+	const struct attr *b = attribute_value(attribute_find(s->kind, key_b), s->item);
+	if (!both(a, b) || a->origin != b->origin)
+		return;
+	blame(s, (struct report){ .mistake = MISTAKE_CONFLICT, .place = b->place,
+	                          .hint = mistake_text(&s->l->mistakes, "'%s' is in %s; keep one of them",
+	                                               key_a, mistake_where(&s->l->mistakes, a->place,
+	                                                                    b->place)) },
+	      mistake_text(&s->l->mistakes, "'%s' and '%s' say the same thing", key_a, key_b));
+}
+
+/* Blames b if both are said in one unit and a is above b. */
+static void check_order(struct scene *s, const char *key_a, const char *key_b)
+{
+	const struct attr *a = attribute_value(attribute_find(s->kind, key_a), s->item);
+	const struct attr *b = attribute_value(attribute_find(s->kind, key_b), s->item);
+	if (!both(a, b) || a->dim != b->dim || a->num <= b->num)
+		return;
+	blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = b->place },
+	      mistake_text(&s->l->mistakes, "'%s' (%s) is below '%s' (%s)", key_b, shown(s, b), key_a,
+	                   shown(s, a)));
+}
+
+static void check_constant_current(struct scene *s, const struct strip *strip)
+{
+	const struct attr *above = &strip->regulates_above;
+	struct fields fields = loader_fields(s->kind, s->item, s->item->id);
+	fields.tried = s->record->tried;
+	bool regulated = attr_said(&strip->ballast) && strip->ballast.num > BALLAST_RESISTOR;
+	if (regulated && !fields_tried(&fields, "regulates_above"))
+		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = strip->ballast.place,
+		                          .expected = "regulates_above: the voltage from which light is full" },
+		      "'constant-current' needs 'regulates_above' with it");
+	if (attr_said(above) && !fields_tried(&fields, "ballast"))
+		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = above->place,
+		                          .expected = "ballast: constant-current" },
+		      "'regulates_above' needs 'ballast' with it");
+	check_order(s, "regulates_above", "voltage");
+	if (regulated && both(above, &strip->led_knee) && above->num <= strip->led_knee.num)
+		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = above->place },
+		      mistake_text(&s->l->mistakes, "'regulates_above' (%s) is not above 'led_knee' (%s)",
+		                   shown(s, above), shown(s, &strip->led_knee)));
+}
+
+static void check_strip_said(struct scene *s)
+{
+	const struct strip *strip = (const struct strip *)s->item;
+	const struct attr *knee = &strip->led_knee, *test = &strip->reel_test;
+	check_conflict(s, "loop_resistance", "copper");
+	check_conflict(s, "loop_resistance", "reel_test");
+	check_conflict(s, "copper", "reel_test");
+	check_order(s, "cut_length", "reel");
+	check_constant_current(s, strip);
+	if (both(knee, &strip->voltage) && knee->num >= strip->voltage.num)
+		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = knee->place,
+		                          .hint = "about 2.75 V for each LED in series" },
+		      mistake_text(&s->l->mistakes, "'led_knee' (%s) is not below 'voltage' (%s)",
+		                   shown(s, knee), shown(s, &strip->voltage)));
+	if (attr_said(test) && test->points[REEL_FEED].x <= test->points[REEL_FAR].x)
+		blame(s, (struct report){ .mistake = MISTAKE_REEL_TEST, .place = test->place },
+		      "in 'reel_test' the far end must read less than the feed");
+}
+
+static void check_switch_said(struct scene *s)
+{
+	check_conflict(s, "on_resistance", "voltage_drop");
+	check_order(s, "min_load", "max_current");
+	check_order(s, "min_load", "max_power");
+}
+
+static void check_driver_said(struct scene *s)
+{
+	const struct driver *driver = (const struct driver *)s->item;
+	const struct attr *set = &driver->set_voltage, *nominal = &driver->voltage;
+	check_order(s, "max_current", "trip_current");
+	check_order(s, "min_load", "power");
+	check_order(s, "min_load", "max_current");
+	if (both(set, nominal) && !(set->num >= 0.5 * nominal->num && set->num <= 1.5 * nominal->num))
+		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = set->place,
+		                          .expected = "half to one and a half times 'voltage'" },
+		      mistake_text(&s->l->mistakes, "'set_voltage' (%s) is far from 'voltage' (%s)",
+		                   shown(s, set), shown(s, nominal)));
+}
+
+/* trip_current against the current that follows from power and voltage. */
+static void check_driver_derived(struct scene *s)
+{
+	const struct driver *driver = (const struct driver *)s->item;
+	const struct attr *trip = &driver->trip_current;
+	if (s->record->broken || !attr_said(trip) || attr_said(&driver->max_current) ||
+	    trip->num >= driver->rated_a)
+		return;
+	blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = trip->place },
+	      mistake_text(&s->l->mistakes, "'trip_current' (%s) is below its rated current (%s)",
+	                   shown(s, trip), shown(s, &driver->max_current)));
+}
+
+static struct place said_place(const struct attr *attr, const struct attr *other, struct place else_at)
+{
+	return attr_said(attr) ? attr->place : attr_said(other) ? other->place : else_at;
+}
+
+static void check_strip_derived(struct scene *s)
+{
+	const struct strip *strip = (const struct strip *)s->item;
+	const struct unit_law *law = &strip->law;
+	double ohm, watts;
+	if (s->record->broken)
+		return;
+	const char *knee = quantity_text(s->l->mistakes.arena, law->v_knee, DIM_VOLT, 6);
+	struct report report = { .mistake = MISTAKE_CONTRADICTION,
+	                         .place = said_place(&strip->series_leds, &strip->led_knee, s->item->at),
+	                         .expected = "led_knee, or the right series_leds" };
+	if (law->v_knee >= strip->voltage.num) {
+		blame(s, report, mistake_text(&s->l->mistakes, "its LEDs need %s to light, it has %s", knee,
+		                              shown(s, &strip->voltage)));
+	} else if (law->v_knee >= law->v_full) {
+		report.place = strip->regulates_above.place;
+		blame(s, report, mistake_text(&s->l->mistakes, "'regulates_above' (%s) is not above the "
+		                              "voltage at which its LEDs light (%s)",
+		                              shown(s, &strip->regulates_above), knee));
+	} else if (attr_said(&strip->reel_test) && !reel_test_solve(strip, &ohm, &watts)) {
+		blame(s, (struct report){ .mistake = MISTAKE_REEL_TEST, .place = strip->reel_test.place,
+		                          .hint = "measure both voltages at the strip, while it is lit" },
+		      mistake_text(&s->l->mistakes, "no strip gives such readings; the far end must read "
+		                   "above %s and the length hold a cut unit", knee));
+	}
+	if (strip->units == 0)
+		blame(s, (struct report){ .mistake = MISTAKE_TOO_SHORT,
+		                          .place = said_place(&strip->length, &strip->channel, s->item->at) },
+		      mistake_text(&s->l->mistakes, "it is shorter than one cut unit (%s)",
+		                   quantity_length(s->l->mistakes.arena, strip->pitch)));
+}
+
+typedef void check_item(struct scene *s);
+
+static void each_item(struct loader *l, check_item *const checks[KIND__END], bool companions)
+{
+	for (enum kind kind = 0; kind < KIND__END; kind++)
+		for (size_t i = 0; i < job_count(l->job, kind); i++) {
+			struct scene s = { l, kind, job_item(l->job, kind, i), &l->items[kind][i] };
+			if (companions)
+				check_companions(&s);
+			if (checks[kind])
+				checks[kind](&s);
+		}
+}
+
+void validate_said(struct loader *l)
+{
+	static check_item *const checks[KIND__END] = {
+		[KIND_STRIP] = check_strip_said,
+		[KIND_SWITCH] = check_switch_said,
+		[KIND_DRIVER] = check_driver_said,
+	};
+	each_item(l, checks, true);
+}
+
+/* A limit that fails must lie beyond the one that warns. */
+static void check_limits(struct loader *l)
+{
+	static const struct { enum limit warns, fails; bool rising; } pairs[] = {
+		{ LIMIT_DROP, LIMIT_DROP_FAIL, true },
+		{ LIMIT_LIGHT, LIMIT_LIGHT_FAIL, false },
+		{ LIMIT_OVERVOLTAGE, LIMIT_OVERVOLTAGE_FAIL, true },
+	};
+	for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+		const struct attr *warns = &l->job->limits[pairs[i].warns];
+		const struct attr *fails = &l->job->limits[pairs[i].fails];
+		const char *warn_key = attributes_limits.rows[pairs[i].warns].key;
+		const char *fail_key = attributes_limits.rows[pairs[i].fails].key;
+		bool good = pairs[i].rising ? fails->num >= warns->num : fails->num <= warns->num;
+		if (good || (!attr_said(warns) && !attr_said(fails)))
+			continue;
+		struct report report = { .mistake = MISTAKE_CONTRADICTION,
+		                         .place = attr_said(fails) ? fails->place : warns->place };
+		if (!both(warns, fails))
+			report.hint = mistake_text(&l->mistakes, "'%s' is not given; give both",
+			                           attr_said(fails) ? warn_key : fail_key);
+		mistake_report(&l->mistakes, report, "'%s' (%s) lies %s '%s' (%s)", fail_key,
+		               quantity_percent(l->mistakes.arena, fails->num),
+		               pairs[i].rising ? "below" : "above", warn_key,
+		               quantity_percent(l->mistakes.arena, warns->num));
+	}
+}
+
+void validate_derived(struct loader *l)
+{
+	static check_item *const checks[KIND__END] = {
+		[KIND_STRIP] = check_strip_derived,
+		[KIND_DRIVER] = check_driver_derived,
+	};
+	check_limits(l);
+	each_item(l, checks, false);
+}

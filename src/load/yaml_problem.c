@@ -1,0 +1,91 @@
+/* The parser notices a missing bracket at the next word that does not fit. A joiner looks for it where
+ * the bracket was opened, so that is where we point, and say where it was noticed. */
+#include "load/yaml_problem.h"
+
+#include <string.h>
+
+#define SAME_COLUMN "all keys of one group start in the same column"
+#define QUOTE_IT    "put a text that begins with such a character in quotation marks"
+
+static const struct words {
+	const char *problem, *context;          /* parts of the parser's words; NULL: any */
+	const char *message, *hint;
+	enum { FOUND, BEGUN, BEGUN_UNTIL } at;  /* points there; the last adds to the hint where it was found */
+	enum mistake mistake;
+} known[] = {
+	{ "did not find expected ',' or '}'", NULL, "this '{' is not closed",
+	  "a '}' or a ',' is missing before", BEGUN_UNTIL, MISTAKE_YAML_SYNTAX },
+	{ "did not find expected ',' or ']'", NULL, "this '[' is not closed",
+	  "a ']' or a ',' is missing before", BEGUN_UNTIL, MISTAKE_YAML_SYNTAX },
+	{ "unexpected end of stream", "quoted scalar", "this quotation mark is not closed",
+	  "the text runs on until", BEGUN_UNTIL, MISTAKE_YAML_SYNTAX },
+	{ "unexpected document indicator", "quoted scalar", "this quotation mark is not closed",
+	  "the text runs on until", BEGUN_UNTIL, MISTAKE_YAML_SYNTAX },
+	{ "mapping values are not allowed", NULL, "this ':' does not fit here",
+	  "a colon needs a blank behind it, on the line above too; " SAME_COLUMN
+	  "; a text that holds ': ' needs quotation marks", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "could not find expected ':'", NULL, "a key without its colon",
+	  "write 'key: value', with a blank behind the colon", BEGUN, MISTAKE_YAML_SYNTAX },
+	{ "did not find expected key", NULL, "this does not fit here",
+	  SAME_COLUMN "; check for a bracket or a quotation mark too many", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "did not find expected '-'", NULL, "this does not fit into the list",
+	  "every line of a list starts with '- ', all in the same column", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "tab character", NULL, "a tab at the beginning of a line", "indent with blanks", FOUND,
+	  MISTAKE_YAML_SYNTAX },
+	{ "block sequence entries are not allowed", NULL, "this '-' does not fit here",
+	  "every line of a list starts with '- ', all in the same column", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "did not find expected node content", "flow node", "a value is missing here",
+	  "check for a comma or a bracket too many", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "did not find expected node content", NULL, "this character does not fit here", QUOTE_IT,
+	  FOUND, MISTAKE_YAML_SYNTAX },
+	{ "escape character", NULL, "an unknown escape behind '\\'",
+	  "inside \"...\" a backslash is written twice; inside '...' once", FOUND, MISTAKE_YAML_SYNTAX },
+	{ "alphabetic or numeric character", NULL, "a '*' or '&' without a name", QUOTE_IT, BEGUN,
+	  MISTAKE_YAML_SYNTAX },
+	{ "nesting", NULL, "lists and mappings are nested too deeply", NULL, FOUND, MISTAKE_TOO_DEEP },
+	{ "<document start>", NULL, "a second document begins here",
+	  "one job per file; '...' and '---' end a job", FOUND, MISTAKE_SEVERAL_DOCUMENTS },
+	{ "undefined tag handle", NULL, "an unknown tag", QUOTE_IT, FOUND, MISTAKE_YAML_TAG },
+};
+
+static bool says(const char *text, const char *part)
+{
+	return !part || (text && strstr(text, part));
+}
+
+/* The character that cannot begin a value: a tab is invisible, the others need quotation marks. */
+static bool report_start(struct mistakes *m, const struct yaml_problem *problem)
+{
+	const struct place *at = &problem->found;
+	if (!says(problem->problem, "cannot start any token") || !at->source)
+		return false;
+	char c = at->source->bytes[source_offset(at->source, at->line, at->column)];
+	struct report report = { .mistake = MISTAKE_YAML_SYNTAX, .place = *at };
+	report.hint = c == '\t' ? "indent with blanks" : QUOTE_IT;
+	if (c == '\t')
+		mistake_report(m, report, "a tab at the beginning of a line");
+	else
+		mistake_report(m, report, "a value cannot begin with '%c'", c);
+	return true;
+}
+
+void yaml_problem_report(struct mistakes *m, const struct yaml_problem *problem)
+{
+	if (report_start(m, problem))
+		return;
+	for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
+		const struct words *w = &known[i];
+		if (!says(problem->problem, w->problem) || !says(problem->context, w->context))
+			continue;
+		struct report report = { .mistake = w->mistake, .hint = w->hint,
+		                         .place = w->at == FOUND ? problem->found : problem->begun };
+		if (w->at == BEGUN_UNTIL)
+			report.hint = mistake_text(m, "%s %s", w->hint,
+			                           mistake_where(m, problem->found, problem->begun));
+		mistake_report(m, report, "%s", w->message);
+		return;
+	}
+	mistake_report(m, (struct report){ .mistake = MISTAKE_YAML_SYNTAX, .place = problem->found },
+	               "%s%s%s", problem->problem ? problem->problem : "this is not YAML",
+	               problem->context ? " " : "", problem->context ? problem->context : "");
+}

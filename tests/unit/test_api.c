@@ -1,0 +1,269 @@
+/* The public calls: any order, many jobs at once, and no memory at any moment. */
+#include "farend.h"
+
+#include "base/arena_faults.h"
+
+#include "support.h"
+
+#include <locale.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+static const char wrong_job[] =
+	"strip_types:\n"
+	"  warm: {voltage: 24 V, power: 9.6 W/m, cut_lenght: 50 mm}\n";
+
+static struct farend_job *read_ok(const char *bytes, size_t size)
+{
+	struct farend_job *job;
+	assert_int_equal(farend_read_text("job.yaml", bytes, size, &job), FAREND_OK);
+	return job;
+}
+
+static struct farend_job *read_starter(void)
+{
+	struct farend_text starter = farend_starter();
+	return read_ok(starter.bytes, starter.size);
+}
+
+/* What `new` promises. */
+static void test_starter_checks_clean(void **state)
+{
+	(void)state;
+	struct farend_job *job = read_starter();
+	struct farend_text text;
+	assert_int_equal(farend_diagnostics(job, NULL, &text), FAREND_OK);
+	assert_int_equal(text.size, 0);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_verdict(job), FAREND_VERDICT_OK);
+	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_null(strstr(text.bytes, "\"caution\""));
+	farend_free(job);
+}
+
+static void test_many_jobs_at_once(void **state)
+{
+	(void)state;
+	enum { JOBS = 40 };
+	struct farend_job *jobs[JOBS];
+	struct farend_text first, other;
+	for (int i = 0; i < JOBS; i++)
+		jobs[i] = read_starter();
+	for (int i = JOBS; i-- > 0;)
+		assert_int_equal(farend_check(jobs[i]), FAREND_OK);
+	assert_int_equal(farend_render(jobs[0], FAREND_TEXT, NULL, &first), FAREND_OK);
+	for (int i = 1; i < JOBS; i++) {
+		assert_int_equal(farend_render(jobs[i], FAREND_TEXT, NULL, &other), FAREND_OK);
+		assert_string_equal(other.bytes, first.bytes);
+		farend_free(jobs[i]);
+	}
+	farend_free(jobs[0]);
+}
+
+static void test_wrong_order(void **state)
+{
+	(void)state;
+	struct farend_job *job = read_starter();
+	struct farend_text text;
+	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(text.size, 0);
+	assert_int_equal(farend_verdict(job), FAREND_VERDICT_FAIL);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_render(job, (enum farend_format)99, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_CSV, NULL, &text), FAREND_OK);
+	farend_free(job);
+	farend_free(NULL);
+}
+
+static void test_wrong_input(void **state)
+{
+	(void)state;
+	struct farend_job *job;
+	struct farend_diagnostic found;
+	struct farend_text text;
+	assert_int_equal(farend_read_text("hall.yaml", wrong_job, sizeof(wrong_job) - 1, &job),
+	                 FAREND_WRONG_INPUT);
+	assert_true(farend_diagnostic(job, 0, &found));
+	assert_string_equal(found.kind, "unknown-key");
+	assert_string_equal(found.file, "hall.yaml");
+	assert_int_equal(found.line, 2);
+	assert_int_equal(found.column, 41);
+	assert_non_null(strstr(found.hint, "cut_length"));
+	assert_false(farend_diagnostic(job, 1000, &found));
+	assert_int_equal(farend_check(job), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_diagnostics(job, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "hall.yaml:2:41: error:"));
+	assert_non_null(strstr(text.bytes, "nothing was solved\n"));
+	farend_free(job);
+}
+
+static void test_unreadable(void **state)
+{
+	(void)state;
+	static const char *const paths[] = { "no/such/job.yaml", "tests", "" };
+	for (size_t i = 0; i < sizeof(paths) / sizeof(paths[0]); i++) {
+		struct farend_job *job;
+		struct farend_diagnostic found;
+		assert_int_equal(farend_read(paths[i], &job), FAREND_WRONG_INPUT);
+		assert_true(farend_diagnostic(job, 0, &found));
+		farend_free(job);
+	}
+}
+
+static void test_explain(void **state)
+{
+	(void)state;
+	struct farend_text text;
+	assert_int_equal(farend_explain("far-end-dim", NULL, &text), FAREND_OK);
+	assert_int_equal(strncmp(text.bytes, "far-end-dim\n", 12), 0);
+	farend_free_text(&text);
+	assert_int_equal(farend_explain("far-end-dimm", NULL, &text), FAREND_WRONG_CALL);
+	assert_non_null(strstr(text.bytes, "'far-end-dim'"));
+	farend_free_text(&text);
+	assert_int_equal(farend_explain("zzzzzzzzz", NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(text.size, 0);
+	farend_free_text(&text);
+	assert_int_equal(farend_explain(NULL, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "block-ports"));
+	farend_free_text(&text);
+	farend_free_text(&text);
+}
+
+/* The caller's locale stays as it was, with and without failure. */
+static void test_locale_is_left_alone(void **state)
+{
+	(void)state;
+	locale_t own = newlocale(LC_ALL_MASK, "POSIX", (locale_t)0);
+	locale_t before = uselocale(own);
+	farend_free(read_starter());
+	assert_ptr_equal(uselocale((locale_t)0), own);
+	arena_fail_after(3);
+	struct farend_job *job;
+	assert_int_equal(farend_read_text("job.yaml", wrong_job, sizeof(wrong_job) - 1, &job),
+	                 FAREND_NO_MEMORY);
+	arena_fail_after(-1);
+	farend_free(job);
+	assert_ptr_equal(uselocale((locale_t)0), own);
+	uselocale(before);
+	freelocale(own);
+}
+
+static void test_write(void **state)
+{
+	(void)state;
+	char folder[] = "/tmp/farend-test-XXXXXX";
+	char path[64], back[8] = "";
+	struct farend_text reason;
+	assert_non_null(mkdtemp(folder));
+	snprintf(path, sizeof(path), "%s/out", folder);
+	assert_int_equal(farend_write(path, "abc", 3, &reason), FAREND_OK);
+	assert_int_equal(reason.size, 0);
+	farend_free_text(&reason);
+	FILE *file = fopen(path, "r");
+	assert_non_null(file);
+	assert_int_equal(fread(back, 1, sizeof(back), file), 3);
+	assert_string_equal(back, "abc");
+	fclose(file);
+	assert_int_equal(farend_write(folder, "abc", 3, &reason), FAREND_SYSTEM);
+	assert_true(reason.size > 0);
+	farend_free_text(&reason);
+	unlink(path);
+	rmdir(folder);
+}
+
+/* Everything that a program does with a job. The first status that is not FAREND_OK. */
+static enum farend_status whole_life(const char *bytes, size_t size)
+{
+	struct farend_job *job;
+	struct farend_text text;
+	enum farend_status status = farend_read_text("job.yaml", bytes, size, &job);
+	if (status == FAREND_OK || status == FAREND_WRONG_INPUT) {
+		enum farend_status printed = farend_diagnostics(job, NULL, &text);
+		status = printed == FAREND_OK ? status : printed;
+	}
+	if (status == FAREND_OK)
+		status = farend_check(job);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
+		status = farend_render(job, (enum farend_format)format, NULL, &text);
+	farend_free(job);
+	return status;
+}
+
+/* Takes memory away after 0, 1, 2, … allocations; further on in steps that grow, or it would take
+ * minutes. Leaks and stray accesses are for the sanitizers and valgrind to see. */
+static void starve(const char *bytes, size_t size, enum farend_status wanted)
+{
+	long tried = 0;
+	for (long n = 0;; n += 1 + n / 64, tried++) {
+		arena_fail_after(n);
+		enum farend_status status = whole_life(bytes, size);
+		arena_fail_after(-1);
+		if (status == wanted)
+			break;
+		assert_int_equal(status, FAREND_NO_MEMORY);
+	}
+	assert_true(tried > 50);
+}
+
+static void test_no_memory(void **state)
+{
+	(void)state;
+	struct farend_text starter = farend_starter();
+	starve(starter.bytes, starter.size, FAREND_OK);
+	starve(wrong_job, sizeof(wrong_job) - 1, FAREND_WRONG_INPUT);
+}
+
+static void test_no_memory_for_check_then_enough(void **state)
+{
+	(void)state;
+	struct farend_job *job = read_starter();
+	struct farend_text text;
+	arena_fail_after(100);
+	assert_int_equal(farend_check(job), FAREND_NO_MEMORY);
+	arena_fail_after(-1);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_verdict(job), FAREND_VERDICT_OK);
+	arena_fail_after(2);
+	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_NO_MEMORY);
+	arena_fail_after(-1);
+	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_OK);
+	farend_free(job);
+}
+
+static void test_no_memory_without_a_job(void **state)
+{
+	(void)state;
+	struct farend_text text;
+	for (long n = 0; n < 20; n++) {
+		arena_fail_after(n);
+		enum farend_status status = farend_explain(NULL, NULL, &text);
+		arena_fail_after(-1);
+		assert_true(status == FAREND_NO_MEMORY || status == FAREND_OK);
+		farend_free_text(&text);
+	}
+	arena_fail_after(0);
+	assert_int_equal(farend_write("/dev/null", "x", 1, &text), FAREND_NO_MEMORY);
+	arena_fail_after(-1);
+	farend_free_text(&text);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_starter_checks_clean),
+		cmocka_unit_test(test_many_jobs_at_once),
+		cmocka_unit_test(test_wrong_order),
+		cmocka_unit_test(test_wrong_input),
+		cmocka_unit_test(test_unreadable),
+		cmocka_unit_test(test_explain),
+		cmocka_unit_test(test_locale_is_left_alone),
+		cmocka_unit_test(test_write),
+		cmocka_unit_test(test_no_memory),
+		cmocka_unit_test(test_no_memory_for_check_then_enough),
+		cmocka_unit_test(test_no_memory_without_a_job),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
