@@ -32,8 +32,11 @@ ifeq ($(FLAGS_$(VARIANT)),)
 $(error VARIANT must be release, debug, test, san or cov)
 endif
 
-B   := build/$(VARIANT)
-OUT := $(if $(filter release,$(VARIANT)),build,$(B))
+# Where everything goes; V=1 shows the commands.
+BUILD ?= build
+B     := $(BUILD)/$(VARIANT)
+OUT   := $(if $(filter release,$(VARIANT)),$(BUILD),$(B))
+Q     := $(if $(V),,@)
 
 CLI_SRC   := $(sort $(wildcard src/cli/*.c))
 LIB_SRC   := $(filter-out $(CLI_SRC),$(sort $(wildcard src/*/*.c)))
@@ -61,30 +64,37 @@ LINK    = $(CC) $(FLAGS_$(VARIANT)) $(CFLAGS) $(LDFLAGS)
 all: $(OUT)/farend $(OUT)/libfarend.a
 
 $(OUT)/farend: $(CLI_OBJ) $(OUT)/libfarend.a
-	$(LINK) -o $@ $^ $(LIBS) $(LDLIBS)
+	@echo "  LINK $@"
+	$(Q)$(LINK) -o $@ $^ $(LIBS) $(LDLIBS)
 
 $(OUT)/libfarend.a: $(LIB_OBJ)
+	@mkdir -p $(@D)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	@echo "  AR   $@"
+	$(Q)$(AR) rcs $@ $^
 
 $(TEST_OBJ) $(SHARE_OBJ): INCLUDES := -I. -Itests
 
 $(B)/libshare.a: $(SHARE_OBJ)
+	@mkdir -p $(@D)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	@echo "  AR   $@"
+	$(Q)$(AR) rcs $@ $^
 
 $(TEST_BIN): $(B)/%: $(B)/%.o $(B)/libshare.a $(OUT)/libfarend.a
-	$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBS) $(LDLIBS)
+	@echo "  LINK $@"
+	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBS) $(LDLIBS)
 
 $(B)/%.o: %.c Makefile
 	@mkdir -p $(@D)
-	$(COMPILE) -c -o $@ $<
+	@echo "  CC   $@"
+	$(Q)$(COMPILE) -c -o $@ $<
 
 tests: $(TEST_BIN)
 
 # Sub-makes use every processor unless the caller said how many.
 PARALLEL = $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc))
-SUBMAKE  = @$(MAKE) --no-print-directory $(PARALLEL) WERROR=$(WERROR)
+SUBMAKE  = +@$(MAKE) --no-print-directory $(PARALLEL) BUILD=$(BUILD) WERROR=$(WERROR)
 
 # What the tests and the build need, on Debian and Ubuntu.
 DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev
@@ -103,27 +113,27 @@ demo: all
 test: layers
 	$(SUBMAKE) VARIANT=release all
 	$(SUBMAKE) VARIANT=test tests
-	@tests/run.sh $(TEST_SRC:%.c=build/test/%) $(TEST_SCRIPTS)
+	@FAREND=$(BUILD)/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/test/%) $(TEST_SCRIPTS)
 
 san:
 	$(SUBMAKE) VARIANT=san all tests
-	@FAREND=build/san/farend tests/run.sh $(TEST_SRC:%.c=build/san/%) $(TEST_SCRIPTS)
+	@FAREND=$(BUILD)/san/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/san/%) $(TEST_SCRIPTS)
 
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --show-leak-kinds=all
 UNIT_SRC := $(filter tests/unit/%,$(TEST_SRC))
 valgrind:
 	$(SUBMAKE) VARIANT=release all
 	$(SUBMAKE) VARIANT=test tests
-	@RUNNER="$(VALGRIND)" tests/run.sh $(UNIT_SRC:%.c=build/test/%)
+	@RUNNER="$(VALGRIND)" tests/run.sh $(UNIT_SRC:%.c=$(BUILD)/test/%)
 	@for job in $(wildcard fixtures/jobs/*.yaml); do \
-		$(VALGRIND) build/farend check $$job >build/valgrind.out; \
+		$(VALGRIND) $(BUILD)/farend check $$job >$(BUILD)/valgrind.out; \
 		[ $$? -le 3 ] || { echo "valgrind: $$job"; exit 1; }; \
 	done
 
 cov:
 	$(SUBMAKE) VARIANT=cov all tests
-	@FAREND=build/cov/farend tests/run.sh $(TEST_SRC:%.c=build/cov/%) $(TEST_SCRIPTS)
-	@cd build/cov && gcov -n $(LIB_SRC:%.c=%.o) $(CLI_SRC:%.c=%.o) | tail -1
+	@FAREND=$(BUILD)/cov/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/cov/%) $(TEST_SCRIPTS)
+	@cd $(BUILD)/cov && gcov -n $(LIB_SRC:%.c=%.o) $(CLI_SRC:%.c=%.o) | tail -1
 
 # Static analysis. One compiler run per file, as many at once as there are processors.
 EACH = printf '%s\n' $(LIB_SRC) $(CLI_SRC) | xargs -P $$(nproc) -I FILE
@@ -147,7 +157,7 @@ install: all
 	install -m 644 LICENSE $(wildcard README.md docs/*.md) $(DESTDIR)$(DOCDIR)
 
 clean:
-	rm -rf build
+	rm -rf $(BUILD)
 
 .PHONY: all tests deps demo test san valgrind cov analyse bench layers install clean
 .DELETE_ON_ERROR:

@@ -12,8 +12,10 @@ unset NO_COLOR
 run() # NAME: leaves stdout, stderr and status in $work
 {
 	eval "\"$farend\" $(cat "fixtures/cases/$1/args")" \
-		>"$work/stdout" 2>"$work/stderr" </dev/null
+		>"$work/raw" 2>"$work/stderr" </dev/null
 	echo $? >"$work/status"
+	# how near to zero a sum came depends on the compiler: that it is near, the unit tests see to
+	sed 's/within [0-9.e+-]* \([AW]\)/within ... \1/g' "$work/raw" >"$work/stdout"
 }
 
 if [ "${1:-}" = --bless ]; then

@@ -121,7 +121,7 @@ t 1 "failing job as JSON" check "$fail" --format json
 is "the whole JSON is written" test "$(tail -n 1 "$work/out")" = "}"
 t 3 "wrong job" check "$wrong"
 quiet_out "wrong job"
-err_has "place, line and caret" "$wrong:14:5: error:"
+err_has "place, line and caret" "$wrong:15:5: error:"
 err_has "how many, and that nothing was solved" "nothing was solved"
 t 3 "missing job" check "$work/none.yaml"
 quiet_out "missing job"
@@ -149,7 +149,7 @@ verdict $? "-- ends the options"
 "$farend" check - <"$good" >"$work/out" 2>"$work/err"
 verdict $? "- is standard input"
 "$farend" check - <"$wrong" >"$work/out" 2>"$work/err"
-is "standard input is named in messages" grep -qF "<standard input>:14:5:" "$work/err"
+is "standard input is named in messages" grep -qF "<standard input>:15:5:" "$work/err"
 
 # -o FILE
 t 0 "-o" check "$good" -o "$work/o.txt"

@@ -12,7 +12,8 @@ trap 'rm -f "$log"' EXIT
 passed=0
 failed=0
 for program in "$@"; do
-	${RUNNER:-} "./${program#./}" >"$log" 2>&1
+	case $program in /*) ;; *) program=./$program ;; esac
+	${RUNNER:-} "$program" >"$log" 2>&1
 	status=$?
 	good=$(grep -E '^ok( |$)' "$log" | grep -vc '# SKIP')
 	bad=$(($(grep -cE '^not ok( |$)' "$log") + $(grep -cE '^ok .*# SKIP' "$log")))
@@ -22,7 +23,7 @@ for program in "$@"; do
 		bad=1
 	fi
 	if [ "$bad" -gt 0 ]; then
-		cat "$log"
+		grep -vE '^ok( |$)' "$log"
 		echo "FAILED  $program (exit status $status)"
 	else
 		printf '%6d passed  %s\n' "$good" "$program"

@@ -17,8 +17,8 @@
 #define assert_near(got, want, rel, absolute) \
 	assert_near_at((got), (want), (rel), (absolute), #got, __FILE__, __LINE__)
 
-static inline void assert_near_at(double got, double want, double rel, double absolute, const char *what,
-                                  const char *file, int line)
+static inline void assert_near_at(double got, double want, double rel, double absolute,
+                                  const char *what, const char *file, int line)
 {
 	if (fabs(got - want) <= absolute + rel * fabs(want))
 		return;

@@ -1,6 +1,6 @@
-/* A bump allocator in chunks that double in size. What is larger than LARGE gets memory of its own, so
- * that arena_grow() can hand it to realloc() and nothing large is ever left behind. Fresh memory comes
- * from calloc() and a reset wipes what was used, so taking a block costs an addition. */
+/* A bump allocator in chunks that double in size. What is larger than LARGE gets memory of its
+ * own, so that arena_grow() can hand it to realloc() and nothing large is ever left behind. Fresh
+ * memory comes from calloc() and a reset wipes what was used, so taking a block costs an addition. */
 #include "base/arena.h"
 
 #include "base/arena_faults.h"
@@ -135,8 +135,12 @@ static void *take_block(struct arena *arena, size_t size)
 /* Children, deferred releases and large blocks go; chunks stay. */
 static void empty(struct arena *arena)
 {
-	while (arena->child)
-		arena_free(arena->child);
+	while (arena->child) {
+		struct arena *newest = arena->child;
+		arena->child = newest->older;
+		newest->parent = NULL;
+		arena_free(newest);
+	}
 	while (arena->deferred) {
 		struct deferred *last = arena->deferred;
 		arena->deferred = last->next;
@@ -175,18 +179,18 @@ void arena_free(struct arena *arena)
 {
 	if (!arena)
 		return;
-	empty(arena);
-	while (arena->first) {
-		struct chunk *next = arena->first->next;
-		free(arena->first);
-		arena->first = next;
-	}
 	if (arena->older)
 		arena->older->newer = arena->newer;
 	if (arena->newer)
 		arena->newer->older = arena->older;
 	else if (arena->parent)
 		arena->parent->child = arena->older;
+	empty(arena);
+	while (arena->first) {
+		struct chunk *next = arena->first->next;
+		free(arena->first);
+		arena->first = next;
+	}
 	free(arena);
 }
 
@@ -281,7 +285,7 @@ void *arena_grow(struct arena *arena, void *array, size_t used, size_t *capacity
 		grown = grow_large(arena, array, before, wanted * size);
 	} else {
 		grown = arena_alloc_array(arena, wanted, size);
-		if (before)
+		if (array)
 			memcpy(grown, array, before);
 	}
 	*capacity = wanted;

@@ -1,6 +1,6 @@
-/* Collecting diagnostics. A job may hold hundreds of thousands of mistakes, so what was said already is
- * found by a hash: its slots (index + 1 of an item, 0 when free) lie behind the items in one block, two
- * for each item that the block can hold. */
+/* Collecting diagnostics. A job may hold hundreds of thousands of mistakes, so what was said
+ * already is found by a hash: its slots (index + 1 of an item, 0 when free) lie behind the items
+ * in one block, two for each item that the block can hold. */
 #include "base/diag.h"
 
 #include "base/text.h"

@@ -1,5 +1,6 @@
-/* Showing one diagnostic to a person: where, what, the line with a caret, what would be right. Only the
- * part of the line around the span is looked at, because a job can be one line of megabytes. */
+/* Showing one diagnostic to a person: where, what, the line with a caret, what would be right.
+ * Only the part of the line around the span is looked at, because a job can be one line of
+ * megabytes. */
 #include "base/diag.h"
 
 #include "base/text.h"

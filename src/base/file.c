@@ -1,5 +1,5 @@
-/* Reading and writing whole files through descriptors. What is open is deferred to a child arena that
- * is freed on the way out, so that lack of memory closes it as well. */
+/* Reading and writing whole files through descriptors. What is open is deferred to a child arena
+ * that is freed on the way out, so that lack of memory closes it as well. */
 #include "base/file.h"
 
 #include "base/buf.h"
@@ -40,7 +40,9 @@ static struct open_file *new_file(struct arena *arena)
 /* What a system error means to the user, in the system's own words. */
 static enum file_status failed(struct arena *arena, int error, const char **reason)
 {
-	static const int system_errors[] = { EIO, ENOSPC, EDQUOT, ENOMEM, EMFILE, ENFILE, EFBIG, EPIPE };
+	static const int system_errors[] = {
+		EIO, ENOSPC, EDQUOT, ENOMEM, EMFILE, ENFILE, EFBIG, EPIPE,
+	};
 	char words[128];
 	if (error == EISDIR)
 		*reason = "is a folder";
@@ -151,8 +153,8 @@ static int close_file(struct open_file *file)
 	return close(fd) == 0 ? 0 : errno;
 }
 
-/* A file that did not exist, beside `path`. The kernel applies the umask, which could only be asked for
- * by changing it for the whole process; that is why this is not mkstemp(). */
+/* A file that did not exist, beside `path`. The kernel applies the umask, which could only be
+ * asked for by changing it for the whole process; that is why this is not mkstemp(). */
 static int open_temporary(struct arena *arena, const char *path, struct open_file *file)
 {
 	for (int i = 0; i < MOST_NAMES; i++) {

@@ -4,8 +4,8 @@
 #include <string.h>
 
 /* FNV-1a (Fowler, Noll, Vo; 64 bits), begun with the address of the table so that no file can be
- * written to fill one chain in every run; its high bits are folded down because the table uses the low
- * ones. The order of slots is never walked, so results do not depend on the address. */
+ * written to fill one chain in every run; its high bits are folded down because the table uses the
+ * low ones. The order of slots is never walked, so results do not depend on the address. */
 static size_t slot_of(const struct hash_slot *slots, size_t capacity, const char *name)
 {
 	uint64_t h = UINT64_C(0xcbf29ce484222325) ^ (uint64_t)(uintptr_t)slots;

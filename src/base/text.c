@@ -61,8 +61,9 @@ void text_add_safe(struct buf *out, const char *text, size_t length)
 	}
 }
 
-/* Bytes of `text` (one line of `length`) that go on a line with `room` columns: to the last blank that
- * leaves them within it, else, where one word is wider than any line, as many characters as fit. */
+/* Bytes of `text` (one line of `length`) that go on a line with `room` columns: to the last blank
+ * that leaves them within it, else, where one word is wider than any line, as many characters as
+ * fit. */
 static size_t bytes_that_fit(const char *text, size_t length, size_t room, bool may_break_word)
 {
 	size_t at = 0, width = 0, blank = 0;

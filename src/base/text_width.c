@@ -1,7 +1,7 @@
 /* How many columns a character takes. The tables hold the ranges that people's files contain, from
- * Unicode 15 (EastAsianWidth.txt: W and F; UnicodeData.txt: Mn, Me and the invisible Cf), merged where
- * only unassigned code points lie between. The locale is not asked: the same file gives the same
- * carets everywhere. */
+ * Unicode 15 (EastAsianWidth.txt: W and F; UnicodeData.txt: Mn, Me and the invisible Cf), merged
+ * where only unassigned code points lie between. The locale is not asked: the same file gives the
+ * same carets everywhere. */
 #include "base/text.h"
 
 struct range {

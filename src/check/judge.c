@@ -76,8 +76,17 @@ void finding_limit(struct findings *out, struct finding *finding, const struct j
                    enum limit limit)
 {
 	if (attr_said(&job->limits[limit]))
-		finding->source = arena_printf(out->arena, "limits: %s in the job file",
-		                               attributes_limits.rows[limit].key);
+		finding->source = say(out, "limits: %s in the job file",
+		                      attributes_limits.rows[limit].key);
+}
+
+char *say(struct findings *out, const char *format, ...)
+{
+	va_list args;
+	va_start(args, format);
+	char *text = arena_vprintf(out->arena, format, args);
+	va_end(args);
+	return text;
 }
 
 struct pair pair_text(struct findings *out, double value, double limit, enum dim dim)

@@ -62,6 +62,9 @@ void finding_point(struct finding *finding, const struct attr *attr);
 void finding_limit(struct findings *out, struct finding *finding, const struct job *job,
                    enum limit limit);
 
+/* A text for a finding. */
+char *say(struct findings *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
 /* A value beside its limit, both with as few digits as tell them apart. */
 struct pair { const char *value, *limit; };
 struct pair pair_text(struct findings *out, double value, double limit, enum dim dim);

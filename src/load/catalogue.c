@@ -120,7 +120,8 @@ static void read_row(struct loader *l, const struct source *source, const struct
 		report.mistake = MISTAKE_UNKNOWN_KIND;
 		report.expected = "driver, switch, block, strip or cable";
 		report.hint = mistake_hint(&l->mistakes, &nearest);
-		mistake_report(&l->mistakes, report, "unknown kind '%s'", word);
+		mistake_report(&l->mistakes, report, *word ? "unknown kind '%s'" : "this row has no kind%s",
+		               word);
 		return;
 	}
 	if (row->count < 2 || csv_is_blank(row->cells[1])) {

@@ -111,7 +111,7 @@ struct document document_split(struct arena *nodes, const struct node *root, str
 		if (first != i)
 			mistake_report(m, (struct report){
 				.mistake = MISTAKE_DUPLICATE_KEY, .place = node_inside(entry->key),
-				.hint = mistake_text(m, "the first is in %s; put both together",
+				.hint = mistake_text(m, "the first is at %s; put both together",
 				                     mistake_where(m, root->entries[first].key->at,
 				                                   entry->key->at)) },
 			               "the group '%s' stands there twice", entry->key->text);

@@ -47,20 +47,24 @@ static bool forbidden(const struct fields *fields, const struct attribute *row)
 	return fields->is_type && (row->form == FORM_TYPE || row->form == FORM_TERMINAL);
 }
 
-/* A value without a key of its own, behind a comma: {length: 3,2 m} and {place: bay 1, top} both read
- * as two keys, the second without a value. */
-static bool is_tail(const struct fields *fields, const struct node *map, size_t i)
+/* The key of entry `i` as the end of the value before it, behind a comma: {length: 3,2 m} and
+ * {place: bay 1, top} both read as two keys, the second without a value. */
+static bool is_tail(const struct fields *fields, const struct attribute *row, const struct node *map,
+                    size_t i)
 {
-	if (i == 0 || i >= map->count)
+	if (i >= map->count)
 		return false;
 	const struct node *before = map->entries[i - 1].value, *key = map->entries[i].key;
 	const struct place *a = &before->at, *b = &key->at;
 	if (before->kind != NODE_SCALAR || before->quoted || key->quoted || node_is_null(before) ||
-	    !node_is_null(map->entries[i].value) || a->source != b->source || a->line != b->line)
+	    !node_is_null(map->entries[i].value) || a->source != b->source || a->line != b->line ||
+	    find_row(fields, key->text, strlen(key->text)) != NO_ROW)
 		return false;
-	return b->column > a->column + a->length && b->column <= a->column + a->length + 2 &&
-	       find_row(fields, key->text, strlen(key->text)) == NO_ROW &&
-	       find_row(fields, map->entries[i - 1].key->text, strlen(map->entries[i - 1].key->text)) != NO_ROW;
+	uint32_t behind_comma = a->column + a->length + 1;
+	if (row->form == FORM_TEXT)
+		return b->column == behind_comma || b->column == behind_comma + 1;
+	return b->column == behind_comma && row->dims[0] != DIM__END && key->text[0] >= '0' &&
+	       key->text[0] <= '9';
 }
 
 static void report_tail(struct decoder *d, const struct attribute *row, const struct node *value,
@@ -71,11 +75,10 @@ static void report_tail(struct decoder *d, const struct attribute *row, const st
 	struct attr unused = { .num = 0 };
 	joined.text = mistake_text(d->m, "%s,%s%s", value->text, close ? "" : " ", tail->text);
 	joined.at.length = tail->at.column + tail->at.length - value->at.column;
-	size_t before = d->m->found;
-	if (row->form == FORM_QUANTITY && close)
+	if (row->form != FORM_TEXT) {
 		form_decode(d, row, &joined, &unused);
-	if (d->m->found > before)
 		return;
+	}
 	mistake_report(d->m, (struct report){ .mistake = MISTAKE_UNQUOTED_COMMA, .place = tail->at,
 	                                      .expected = mistake_text(d->m, "%s: \"%s\"", row->key,
 	                                                               joined.text) },
@@ -129,7 +132,7 @@ static void decode_entry(struct decoder *d, struct fields *fields, size_t index,
 	fields->tried |= bit(index);
 	if (first) {
 		report.mistake = MISTAKE_DUPLICATE_KEY;
-		report.hint = mistake_text(d->m, "the first is in %s",
+		report.hint = mistake_text(d->m, "the first is at %s",
 		                           mistake_where(d->m, first->at, entry->key->at));
 		mistake_report(d->m, report, "'%s' is given twice in %s", row->key,
 		               fields_owner(d->m, fields));
@@ -155,7 +158,7 @@ void fields_decode(struct decoder *d, struct fields *fields, const struct node *
 			report_unknown(d, fields, entry);
 			continue;
 		}
-		if (is_tail(fields, map, i + 1)) {
+		if (is_tail(fields, fields_row(fields, row), map, i + 1)) {
 			fields->tried |= bit(row);
 			report_tail(d, fields_row(fields, row), entry->value, map->entries[++i].key);
 		} else {
@@ -184,32 +187,42 @@ static bool is_missing(const struct fields *fields, size_t index)
 	return index < other && !is_given(fields, other);
 }
 
-static void add_missing(struct buf *words, struct buf *example, const struct attribute *row, bool last)
+static void add_missing(struct buf *words, const struct attribute *row, bool last)
 {
 	if (words->length)
 		buf_add(words, last ? " and " : ", ");
 	buf_addf(words, "'%s'", row->key);
 	if (row->need == NEED_EITHER)
 		buf_addf(words, " (or '%s')", row->partner);
-	buf_addf(example, "%s%s: %s", example->length ? ", " : "", row->key, form_example(row));
+}
+
+const char *fields_example(struct mistakes *m, const struct fields *fields)
+{
+	struct buf example;
+	buf_init(&example, m->arena);
+	for (size_t i = 0; i < fields_count(fields); i++)
+		if (is_missing(fields, i))
+			buf_addf(&example, "%s%s: %s", example.length ? ", " : "",
+			         fields_row(fields, i)->key, form_example(fields_row(fields, i)));
+	return example.data;
 }
 
 void fields_check_needs(struct decoder *d, const struct fields *fields, struct place place)
 {
-	struct buf words, example;
+	struct buf words;
 	size_t missing = 0, listed = 0;
 	for (size_t i = 0; i < fields_count(fields); i++)
 		missing += is_missing(fields, i);
 	if (missing == 0)
 		return;
 	buf_init(&words, d->brief);
-	buf_init(&example, d->brief);
 	for (size_t i = 0; i < fields_count(fields); i++)
 		if (is_missing(fields, i))
-			add_missing(&words, &example, fields_row(fields, i), ++listed == missing);
-	struct report report = { .mistake = MISTAKE_MISSING_KEY, .place = place, .expected = example.data };
+			add_missing(&words, fields_row(fields, i), ++listed == missing);
+	struct report report = { .mistake = MISTAKE_MISSING_KEY, .place = place,
+	                         .expected = fields_example(d->m, fields) };
 	if (fields->has_type)
-		report.hint = "here or in its type";
+		report.hint = "say it here or in its type";
 	mistake_report(d->m, report, "%s lacks %s", fields_owner(d->m, fields), words.data);
 	arena_reset(d->brief);
 }

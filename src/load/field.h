@@ -27,6 +27,9 @@ void fields_check_needs(struct decoder *d, const struct fields *fields, struct p
 size_t fields_count(const struct fields *fields);
 const struct attribute *fields_row(const struct fields *fields, size_t index);
 
+/* What the needed rows that nobody gave look like: "voltage: 24 V, power: 60 W". */
+const char *fields_example(struct mistakes *m, const struct fields *fields);
+
 /* Whether the file tried to give the row of that key. */
 bool fields_tried(const struct fields *fields, const char *key);
 

@@ -263,6 +263,11 @@ static bool decode_sizes(struct decoder *d, const struct attribute *row, const s
 	size_t count = list_of(node, &items, &one);
 	struct point *points = arena_array(d->arena, struct point, count);
 	bool good = count > 0;
+	if (node->kind == NODE_MAP) {
+		mistake_report(d->m, report_at(MISTAKE_WRONG_SHAPE, node->at), "'%s' takes a list of sizes",
+		               row->key);
+		return false;
+	}
 	if (count == 0)
 		mistake_report(d->m, report_at(MISTAKE_EMPTY_VALUE, node->at), "'%s' is an empty list",
 		               row->key);
@@ -293,7 +298,9 @@ static bool decode_point(struct decoder *d, const struct attribute *row, const s
 	if (pair->kind == NODE_BROKEN)
 		return false;
 	if (pair->kind != NODE_LIST || pair->count != 2)
-		return report_curve(d, row, pair->at, "a point is a list of two values");
+		return report_curve(d, row, pair->at, pair->kind == NODE_LIST && pair->count > 2 ?
+		                    "a point has two values; decimals are written with a point" :
+		                    "a point is a list of two values");
 	bool good = decode_quantity_as(d, row, pair->items[0], x_dims, &x);
 	good = decode_quantity_as(d, row, pair->items[1], y_dims, &y) &&
 	       check_limits(d, row, pair->items[1], y.num, y.dim) && good;
@@ -306,7 +313,7 @@ static bool decode_curve(struct decoder *d, const struct attribute *row, const s
 {
 	if (node->kind == NODE_BROKEN)
 		return false;
-	if (node->kind != NODE_LIST || node->count == 0)
+	if (node->kind != NODE_LIST || node->count == 0 || node->items[0]->kind == NODE_SCALAR)
 		return report_curve(d, row, node->at, "a list of points is needed");
 	struct point *points = arena_array(d->arena, struct point, node->count);
 	bool good = true;
@@ -363,8 +370,22 @@ static const struct { decode_form *decode; const char *example; } forms[] = {
 	[FORM_FILES] = { NULL, "[parts/drivers.csv]" },
 };
 
+/* Lengths are examples of what they stand for only in their own order of magnitude. */
+static const char *length_example(const struct attribute *row)
+{
+	static const struct { double max; const char *example; } lengths[] = {
+		{ 0.001, "70 um" }, { 0.1, "3 mm" }, { 10, "50 mm" },
+	};
+	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
+		if (row->max <= lengths[i].max)
+			return lengths[i].example;
+	return dim_example(DIM_LENGTH);
+}
+
 const char *form_example(const struct attribute *row)
 {
+	if (row->form == FORM_QUANTITY && row->dims[0] == DIM_LENGTH)
+		return length_example(row);
 	if (row->form == FORM_CHOICE)
 		return row->words[0];
 	return row->form == FORM_QUANTITY ? dim_example(row->dims[0]) : forms[row->form].example;

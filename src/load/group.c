@@ -53,9 +53,11 @@ static void report_item_shape(struct loader *l, const struct fields *fields, con
 	bool null = node_is_null(value);
 	struct report report = { .mistake = null ? MISTAKE_EMPTY_VALUE : MISTAKE_NOT_A_MAPPING,
 	                         .place = null ? node_inside(id) : value->at };
-	report.expected = mistake_text(&l->mistakes, "%s: {place: ..., and so on}", fields->id);
+	report.expected = mistake_text(&l->mistakes, "%s: {%s}", fields->id,
+	                               fields_example(&l->mistakes, fields));
 	if (value->kind != NODE_BROKEN)
-		mistake_report(&l->mistakes, report, "%s has no 'key: value' in it",
+		mistake_report(&l->mistakes, report, null ? "%s has nothing in it" :
+		               "%s takes 'key: value' lines, or { } with them",
 		               fields_owner(&l->mistakes, fields));
 }
 
@@ -79,7 +81,7 @@ static bool report_second_type(struct loader *l, enum kind kind, const struct no
 {
 	const struct item *type = loader_type(l, kind, first);
 	struct report report = { .mistake = MISTAKE_DUPLICATE_TYPE, .place = node_inside(id) };
-	report.hint = mistake_text(&l->mistakes, "the first is in %s",
+	report.hint = mistake_text(&l->mistakes, "the first is at %s",
 	                           mistake_where(&l->mistakes, type->at, report.place));
 	mistake_report(&l->mistakes, report, "there are two %s types '%s'", kind_words[kind].word,
 	               id->text);
@@ -160,7 +162,7 @@ static void name_item(struct loader *l, enum kind kind, size_t index, const stru
 	const struct named *first = &l->named[stored];
 	const struct item *item = job_item(l->job, first->kind, first->index);
 	struct report report = { .mistake = MISTAKE_DUPLICATE_ID, .place = node_inside(id) };
-	report.hint = mistake_text(&l->mistakes, "the first is in %s",
+	report.hint = mistake_text(&l->mistakes, "the first is at %s",
 	                           mistake_where(&l->mistakes, item->at, report.place));
 	if (first->kind == kind)
 		mistake_report(&l->mistakes, report, "there are two %s called '%s'",

@@ -125,7 +125,8 @@ static size_t resolve_tap(struct loader *l, const struct end *end)
 		}
 		report.expected = mistake_text(&l->mistakes, "a distance from the start, such as %s@1.2m",
 		                               strip->item.id);
-		report.hint = q.expected;
+		if (q.fault == QUANTITY_NO_UNIT)
+			report.hint = mistake_text(&l->mistakes, "%s@%s", strip->item.id, q.expected);
 		mistake_report(&l->mistakes, report, "tap: %s", q.message);
 		return NO_INDEX;
 	}

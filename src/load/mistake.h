@@ -44,7 +44,7 @@ void mistake_offer(struct mistakes *m, struct nearest *nearest, const char *cand
 /* nearest_hint(), with a word on capitals where only they differ. */
 const char *mistake_hint(struct mistakes *m, const struct nearest *nearest);
 
-/* "line 12, column 3", with the file's name where it is not the file of `seen_from`. */
+/* "line 12, column 3", or "parts.csv:12:3" where it is not the file of `seen_from`. */
 const char *mistake_where(struct mistakes *m, struct place place, struct place seen_from);
 
 #endif

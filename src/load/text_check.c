@@ -57,7 +57,7 @@ static bool is_utf16(const struct source *source)
 	       (b[0] == '\0' && b[1] != '\0') || (b[0] != '\0' && b[1] == '\0');
 }
 
-static void report_encoding(const struct source *source, struct mistakes *m, size_t bad, bool invalid)
+static void report_encoding(const struct source *source, struct mistakes *m, size_t bad)
 {
 	struct report report = { .mistake = MISTAKE_BAD_ENCODING, .place = place_of(source, bad),
 	                         .expected = "plain text, saved as UTF-8" };
@@ -65,7 +65,7 @@ static void report_encoding(const struct source *source, struct mistakes *m, siz
 		mistake_report(m, report, "this is UTF-16 text");
 	} else if (memchr(source->bytes, '\0', source->size)) {
 		mistake_report(m, report, "this is not a text file");
-	} else if (invalid) {
+	} else {
 		report.hint = "an editor may have saved it as Latin-1 or Windows-1252";
 		mistake_report(m, report, "byte 0x%02X is not UTF-8 text",
 		               (unsigned)(unsigned char)source->bytes[bad]);
@@ -77,9 +77,8 @@ bool text_check(const struct source *source, struct mistakes *m)
 	uint32_t code = 0;
 	size_t bad = text_first_bad(source->bytes, source->size, &code);
 	if (bad < source->size) {
-		bool invalid = code == 0xFFFD;
-		if (invalid || code == 0) {
-			report_encoding(source, m, bad, invalid);
+		if (code == 0xFFFD || memchr(source->bytes, '\0', source->size)) {
+			report_encoding(source, m, bad);
 			return false;
 		}
 		mistake_report(m, (struct report){ .mistake = MISTAKE_BAD_CHARACTER,

@@ -56,22 +56,22 @@ static void check_conflict(struct scene *s, const char *key_a, const char *key_b
 	if (!both(a, b) || a->origin != b->origin)
 		return;
 	blame(s, (struct report){ .mistake = MISTAKE_CONFLICT, .place = b->place,
-	                          .hint = mistake_text(&s->l->mistakes, "'%s' is in %s; keep one of them",
+	                          .hint = mistake_text(&s->l->mistakes, "'%s' is at %s; keep one of them",
 	                                               key_a, mistake_where(&s->l->mistakes, a->place,
 	                                                                    b->place)) },
 	      mistake_text(&s->l->mistakes, "'%s' and '%s' say the same thing", key_a, key_b));
 }
 
-/* Blames b if both are said in one unit and a is above b. */
-static void check_order(struct scene *s, const char *key_a, const char *key_b)
+/* Blames `key` if both are said in one unit and it is above `most`. */
+static void check_at_most(struct scene *s, const char *key, const char *most)
 {
-	const struct attr *a = attribute_value(attribute_find(s->kind, key_a), s->item);
-	const struct attr *b = attribute_value(attribute_find(s->kind, key_b), s->item);
+	const struct attr *a = attribute_value(attribute_find(s->kind, key), s->item);
+	const struct attr *b = attribute_value(attribute_find(s->kind, most), s->item);
 	if (!both(a, b) || a->dim != b->dim || a->num <= b->num)
 		return;
-	blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = b->place },
-	      mistake_text(&s->l->mistakes, "'%s' (%s) is below '%s' (%s)", key_b, shown(s, b), key_a,
-	                   shown(s, a)));
+	blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = a->place },
+	      mistake_text(&s->l->mistakes, "'%s' (%s) is above '%s' (%s)", key, shown(s, a), most,
+	                   shown(s, b)));
 }
 
 static void check_constant_current(struct scene *s, const struct strip *strip)
@@ -88,7 +88,7 @@ static void check_constant_current(struct scene *s, const struct strip *strip)
 		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = above->place,
 		                          .expected = "ballast: constant-current" },
 		      "'regulates_above' needs 'ballast' with it");
-	check_order(s, "regulates_above", "voltage");
+	check_at_most(s, "regulates_above", "voltage");
 	if (regulated && both(above, &strip->led_knee) && above->num <= strip->led_knee.num)
 		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = above->place },
 		      mistake_text(&s->l->mistakes, "'regulates_above' (%s) is not above 'led_knee' (%s)",
@@ -102,7 +102,7 @@ static void check_strip_said(struct scene *s)
 	check_conflict(s, "loop_resistance", "copper");
 	check_conflict(s, "loop_resistance", "reel_test");
 	check_conflict(s, "copper", "reel_test");
-	check_order(s, "cut_length", "reel");
+	check_at_most(s, "cut_length", "reel");
 	check_constant_current(s, strip);
 	if (both(knee, &strip->voltage) && knee->num >= strip->voltage.num)
 		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = knee->place,
@@ -117,17 +117,16 @@ static void check_strip_said(struct scene *s)
 static void check_switch_said(struct scene *s)
 {
 	check_conflict(s, "on_resistance", "voltage_drop");
-	check_order(s, "min_load", "max_current");
-	check_order(s, "min_load", "max_power");
+	check_at_most(s, "min_load", "max_current");
+	check_at_most(s, "min_load", "max_power");
 }
 
 static void check_driver_said(struct scene *s)
 {
 	const struct driver *driver = (const struct driver *)s->item;
 	const struct attr *set = &driver->set_voltage, *nominal = &driver->voltage;
-	check_order(s, "max_current", "trip_current");
-	check_order(s, "min_load", "power");
-	check_order(s, "min_load", "max_current");
+	check_at_most(s, "min_load", "power");
+	check_at_most(s, "min_load", "max_current");
 	if (both(set, nominal) && !(set->num >= 0.5 * nominal->num && set->num <= 1.5 * nominal->num))
 		blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = set->place,
 		                          .expected = "half to one and a half times 'voltage'" },
@@ -135,13 +134,11 @@ static void check_driver_said(struct scene *s)
 		                   shown(s, set), shown(s, nominal)));
 }
 
-/* trip_current against the current that follows from power and voltage. */
 static void check_driver_derived(struct scene *s)
 {
 	const struct driver *driver = (const struct driver *)s->item;
 	const struct attr *trip = &driver->trip_current;
-	if (s->record->broken || !attr_said(trip) || attr_said(&driver->max_current) ||
-	    trip->num >= driver->rated_a)
+	if (s->record->broken || !attr_said(trip) || trip->num >= driver->rated_a)
 		return;
 	blame(s, (struct report){ .mistake = MISTAKE_CONTRADICTION, .place = trip->place },
 	      mistake_text(&s->l->mistakes, "'trip_current' (%s) is below its rated current (%s)",

@@ -43,9 +43,10 @@ static void release(void *thing)
 /* From `start` to `end`, or to the end of its line. In a cell, counted from the cell's text. */
 static struct place span(const struct reader *r, yaml_mark_t start, yaml_mark_t end)
 {
+	if (r->text->cell && start.line > 0)       /* behind its only line: its end */
+		return node_within(r->text->cell, tree_characters(r->text->bytes, r->text->size), 1);
 	if (r->text->cell)
-		return start.line > 0 ? r->text->cell->at :
-			node_within(r->text->cell, start.column, end.column - start.column);
+		return node_within(r->text->cell, start.column, end.column - start.column);
 	struct place place = { r->text->source, (uint32_t)start.line + 1, (uint32_t)start.column + 1, 1 };
 	size_t length = end.column;
 	if (start.line != end.line) {

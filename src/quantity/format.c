@@ -8,8 +8,8 @@
 
 #define MOST_DIGITS 15
 
-/* The units that a dimension is shown in, larger ones first; `from` is the least that is shown in it.
- * The last row of a dimension takes whatever is left. */
+/* The units that a dimension is shown in, larger ones first; `from` is the least that is shown in
+ * it. The last row of a dimension takes whatever is left. */
 static const struct shown {
 	enum dim dim;
 	const char *symbol;
@@ -47,7 +47,8 @@ static const struct unit *unit_of(const char *symbol)
 	return &unit_table[i];
 }
 
-/* Cuts "1.50" to "1.5", "2.00" to "2", and takes the sign off "-0". Works on the tail behind `start`. */
+/* Cuts "1.50" to "1.5", "2.00" to "2", and takes the sign off "-0". Works on the tail behind
+ * `start`. */
 static void trim(struct buf *out, size_t start)
 {
 	if (strchr(out->data + start, '.')) {
@@ -91,8 +92,8 @@ static void add_significant(struct buf *out, double value, int digits)
 		add_fixed(out, near, digits - 1 > power ? digits - 1 - power : 0);
 }
 
-/* The row whose unit suits the value once it is rounded: 999.96 mohm with four digits is 1 ohm. Zero
- * goes with the unit that the dimension is written in. */
+/* The row whose unit suits the value once it is rounded: 999.96 mohm with four digits is 1 ohm.
+ * Zero goes with the unit that the dimension is written in. */
 static const struct shown *row_for(double value, enum dim dim, int digits)
 {
 	const struct shown *row = shown;

@@ -1,5 +1,5 @@
-/* Reading a decimal number or a fraction by hand: strtod() alone would take "0x1p3", "inf" and a comma
- * where the locale has one. It is given a copy that is known to be a decimal number. */
+/* Reading a decimal number or a fraction by hand: strtod() alone would take "0x1p3", "inf" and a
+ * comma where the locale has one. It is given a copy that is known to be a decimal number. */
 #include "quantity/scan.h"
 
 #include <math.h>
@@ -100,7 +100,8 @@ static void read_commas(const struct scan *scan, struct number *number, size_t s
 	}
 }
 
-/* Digits with commas, or with several points. Sets the fault and returns true if that is what it is. */
+/* Digits with commas, or with several points. Sets the fault and returns true if that is what it
+ * is. */
 static bool is_punctuated(const struct scan *scan, struct number *number, size_t start)
 {
 	size_t at = start, commas = 0, points = 0;
@@ -222,8 +223,8 @@ static bool is_whole(double x)
 	return x >= 1 && fabs(x - floor(x + 0.5)) <= 1e-13 * x;
 }
 
-/* Units are powers of ten, integers over powers of ten (0.3048) or the inverse (1 / 0.3048): each is
- * applied with one rounding, so that 1850 mm is 1.85 m to the last bit. */
+/* Units are powers of ten, integers over powers of ten (0.3048) or the inverse (1 / 0.3048): each
+ * is applied with one rounding, so that 1850 mm is 1.85 m to the last bit. */
 double number_si(const struct scan *scan, const struct number *number, const struct unit *unit)
 {
 	double ten = 1, value = number->value + unit->offset / unit->scale;

@@ -76,8 +76,8 @@ static const char *wanted_example(const struct parse *p)
 	return out.data;
 }
 
-/* The unit that goes with a number without a usable one: the first of its dimension, but joiners mean
- * millimetres when they say 850. */
+/* The unit that goes with a number without a usable one: the first of its dimension, but joiners
+ * mean millimetres when they say 850. */
 static const char *proposed_unit(enum dim dim, double value)
 {
 	if (dim == DIM_LENGTH && fabs(value) >= 20)
@@ -216,7 +216,8 @@ static struct nearest nearest_units(const struct parse *p, const char *word)
 	return nearest;
 }
 
-static struct quantity fail_unit(struct parse *p, const struct number *number, size_t at, size_t end)
+static struct quantity fail_unit(struct parse *p, const struct number *number, size_t at,
+                                 size_t end)
 {
 	struct nearest nearest = nearest_units(p, scan_cut(&p->scan, at, end));
 	p->out.hint = nearest_hint(&nearest, p->scan.arena);
@@ -227,8 +228,8 @@ static struct quantity fail_unit(struct parse *p, const struct number *number, s
 	return fail_cut(p, QUANTITY_UNKNOWN_UNIT, at, end, "unknown unit ", "");
 }
 
-static struct quantity fail_wrong(struct parse *p, const struct number *number, size_t at, size_t end,
-                                  const struct unit *unit)
+static struct quantity fail_wrong(struct parse *p, const struct number *number, size_t at,
+                                  size_t end, const struct unit *unit)
 {
 	const char *not_this = arena_printf(p->scan.arena, "' is %s, not ", dim_words(unit->dim));
 	const char *cut = scan_cut(&p->scan, number->start, end);

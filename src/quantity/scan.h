@@ -4,9 +4,9 @@
 
 #include "quantity/quantity.h"
 
-/* One byte for each character of the text, so that positions are what people count: ASCII as it is,
- * every sort of blank as ' ', typographic quotes, minus and fraction slash as their ASCII relatives, the
- * letters that units use and fractions as below, whatever else as GLYPH_OTHER. */
+/* One byte for each character of the text, so that positions are what people count: ASCII as it
+ * is, every sort of blank as ' ', typographic quotes, minus and fraction slash as their ASCII
+ * relatives, the letters that units use and fractions as below, whatever else as GLYPH_OTHER. */
 struct scan {
 	struct arena *arena;
 	const char *text;

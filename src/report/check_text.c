@@ -241,15 +241,10 @@ static void print_assumptions(const struct page *page, const struct check_result
 
 static void print_proof(const struct page *page, const struct solution *solution)
 {
-	struct buf line;
-	buf_init(&line, page->arena);
-	buf_addf(&line, "Solved: %zu cut units in %d %s. Currents balance within %.1g A at every joint, power "
-	         "within %.1g W.",
-	         solution->cut_units, solution->iterations,
-	         plural((size_t)solution->iterations, "step", "steps"), solution->residual_a,
-	         fabs(solution->balance_w));
-	buf_add_char(page->out, '\n');
-	page_paragraph(page, line.data, 0, 0);
+	buf_addf(page->out, "\nSolved: %zu cut units in %d %s.\n", solution->cut_units, solution->iterations,
+	         plural((size_t)solution->iterations, "step", "steps"));
+	buf_addf(page->out, "Currents balance within %.1g A at every joint, power within %.1g W.\n",
+	         solution->residual_a, fabs(solution->balance_w));
 }
 
 void check_text(struct buf *out, const struct check_result *result, const struct style *style)

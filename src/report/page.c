@@ -24,8 +24,15 @@ const char *page_safe(const struct page *page, const char *text)
 {
 	struct buf safe;
 	buf_init(&safe, page->arena);
-	text_add_safe(&safe, text, strlen(text));
-	return safe.data;
+	for (;;) {
+		size_t length = strcspn(text, "\r\n");
+		text_add_safe(&safe, text, length);
+		text += length;
+		if (*text == '\0')
+			return safe.data;
+		buf_add_char(&safe, ' ');
+		text += strspn(text, "\r\n");
+	}
 }
 
 void page_add(const struct page *page, enum emphasis emphasis, const char *text)

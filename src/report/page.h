@@ -15,7 +15,7 @@ enum emphasis { PLAIN, STRONG, GOOD, WARNING, BAD, EMPHASIS__END };
 
 struct page page_on(struct buf *out, const struct style *style);
 
-/* The text with everything a terminal could act on replaced, line ends too; in the page's arena. */
+/* The text as one line, with everything a terminal could act on replaced; in the page's arena. */
 const char *page_safe(const struct page *page, const char *text);
 
 void page_add(const struct page *page, enum emphasis emphasis, const char *text);

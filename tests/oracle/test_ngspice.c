@@ -13,6 +13,7 @@
 #define FAULTY 30                /* of them, whose fault currents are solved too */
 #define BATCH 20                 /* networks in one ngspice process */
 #define NEAR 1e-6
+#define DARK 1e-8                /* A or W that rounding leaves where nothing flows at all */
 
 static const char *current_name;     /* figure under comparison, for the message */
 static uint64_t current_seed;
@@ -91,8 +92,8 @@ static void compare_driver(const json_t *a, const struct plan *p, const struct s
 			nameplate += (double)p->strips[k].units * p->strips[k].amps * p->types[p->strips[k].type].voltage.si;
 	figure(a, "drivers", 'D', i, "set_v", d->set_v, 1e-9);
 	figure(a, "drivers", 'D', i, "output_v", volts, NEAR * volts);
-	figure(a, "drivers", 'D', i, "output_a", amps, NEAR * amps);
-	figure(a, "drivers", 'D', i, "output_w", volts * amps, 2 * NEAR * volts * amps);
+	figure(a, "drivers", 'D', i, "output_a", amps, NEAR * amps + DARK);
+	figure(a, "drivers", 'D', i, "output_w", volts * amps, 2 * NEAR * volts * amps + DARK);
 	figure(a, "drivers", 'D', i, "nameplate_w", nameplate, 1e-7 * nameplate);
 	figure(a, "drivers", 'D', i, "load_w", fmax(nameplate, volts * amps), NEAR * nameplate);
 }
@@ -104,11 +105,11 @@ static void compare_cable(const json_t *a, const struct plan *p, const struct sp
 	double total = run->source_a[c->driver];
 	figure(a, "cables", 'C', i, "length_m", c->length.si, 1e-9 * c->length.si);
 	figure(a, "cables", 'C', i, "resistance_ohm", c->ohm, 1e-8 * c->ohm);
-	figure(a, "cables", 'C', i, "current_a", amps, NEAR * total);
+	figure(a, "cables", 'C', i, "current_a", amps, NEAR * total + DARK);
 	figure(a, "cables", 'C', i, "v_from", from, NEAR * from);
 	figure(a, "cables", 'C', i, "v_to", to, NEAR * to);
 	figure(a, "cables", 'C', i, "drop_v", from - to, NEAR * (total * c->ohm + 1e-3));
-	figure(a, "cables", 'C', i, "loss_w", (from - to) * amps, NEAR * total * total * c->ohm);
+	figure(a, "cables", 'C', i, "loss_w", (from - to) * amps, NEAR * total * total * c->ohm + DARK);
 }
 
 /* What flows into a block: the sum of the positive inflows of its cables. */
@@ -125,9 +126,8 @@ static double block_inflow(const struct plan *p, const struct spice_run *run, si
 	return sum;
 }
 
-static void compare(const json_t *a, const struct spice_run *run)
+static void compare(const json_t *a, const struct plan *p, const struct spice_run *run)
 {
-	const struct plan *p = run->plan;
 	for (size_t i = 0; i < p->driver_count; i++)
 		compare_driver(a, p, run, i);
 	for (size_t i = 0; i < p->strip_count; i++)
@@ -143,51 +143,95 @@ static void compare(const json_t *a, const struct spice_run *run)
 	for (size_t i = 0; i < p->block_count; i++) {
 		double total, amps = block_inflow(p, run, p->blocks[i].node, &total);
 		figure(a, "blocks", 'B', i, "v", run->volts[p->blocks[i].node], NEAR * 24);
-		figure(a, "blocks", 'B', i, "current_a", amps, NEAR * total);
+		figure(a, "blocks", 'B', i, "current_a", amps, NEAR * total + DARK);
 	}
 }
 
-struct network { struct plan plan; json_t *answer; };
+/* Some generated jobs with Farend's answers, and the runs of ngspice that each needs. */
+struct batch {
+	struct arena *arena;
+	struct network { struct plan plan; json_t *answer; uint64_t seed; size_t first_run; } networks[BATCH];
+	size_t count;
+	struct spice_run *runs;
+	size_t run_count, run_capacity;
+};
 
-static struct network *generate(struct arena *arena, uint64_t seed)
+static void add_run(struct batch *b, const struct plan *plan, size_t alone, bool unloaded)
 {
-	struct network *n = arena_one(arena, struct network);
-	current_seed = seed;
-	generate_plan(&n->plan, arena, seed);
-	n->answer = answer_to_plan(&n->plan, 0);
-	assert_string_equal(json_string_value(json_object_get(n->answer, "command")), "check");
-	return n;
+	b->runs = arena_grow(b->arena, b->runs, b->run_count, &b->run_capacity, sizeof *b->runs);
+	b->runs[b->run_count++] = (struct spice_run){ .plan = plan, .alone = alone, .unloaded = unloaded };
+}
+
+/* Which runs a kind of comparison wants of a plan (none: it is passed over), and the comparison. */
+struct comparison {
+	void (*want)(struct batch *b, const struct plan *plan);
+	void (*compare)(const json_t *answer, const struct plan *plan, const struct spice_run *runs);
+};
+
+static void solve_batch(struct batch *b, const struct comparison *comparison)
+{
+	assert_true(spice_solve(b->runs, b->run_count, b->arena));
+	for (size_t i = 0; i < b->count; i++) {
+		const struct network *n = &b->networks[i];
+		current_seed = n->seed;
+		comparison->compare(n->answer, &n->plan, &b->runs[n->first_run]);
+		json_decref(n->answer);
+	}
+}
+
+/* Compares that many networks, from a seed on; returns how many cut units they have. */
+static size_t compare_networks(uint64_t seed, size_t networks, const struct comparison *comparison)
+{
+	size_t units = 0;
+	while (networks > 0) {
+		struct arena *arena = arena_new();
+		struct batch *b = arena_one(arena, struct batch);
+		b->arena = arena;
+		for (; b->count < BATCH && networks > 0; seed++) {
+			struct network *n = &b->networks[b->count];
+			*n = (struct network){ .seed = seed, .first_run = b->run_count };
+			generate_plan(&n->plan, arena, seed);
+			comparison->want(b, &n->plan);
+			if (b->run_count == n->first_run)
+				continue;
+			n->answer = answer_to_plan(&n->plan, 0);
+			units += n->plan.unit_count;
+			networks--;
+			b->count++;
+		}
+		solve_batch(b, comparison);
+		arena_free(arena);
+	}
+	return units;
+}
+
+static void want_design_case(struct batch *b, const struct plan *plan)
+{
+	add_run(b, plan, PLAN_NONE, false);
 }
 
 static void the_design_case_is_what_ngspice_finds(void **state)
 {
 	(void)state;
-	size_t units = 0;
-	for (uint64_t seed = 1; seed <= NETWORKS; seed += BATCH) {
-		struct arena *arena = arena_new();
-		struct network *networks[BATCH];
-		struct spice_run runs[BATCH];
-		for (size_t i = 0; i < BATCH; i++) {
-			networks[i] = generate(arena, seed + i);
-			runs[i] = (struct spice_run){ .plan = &networks[i]->plan, .alone = PLAN_NONE };
-			units += networks[i]->plan.unit_count;
-		}
-		assert_true(spice_solve(runs, BATCH, arena));
-		for (size_t i = 0; i < BATCH; i++) {
-			current_seed = seed + i;
-			compare(networks[i]->answer, &runs[i]);
-			json_decref(networks[i]->answer);
-		}
-		arena_free(arena);
-	}
+	size_t units = compare_networks(1, NETWORKS, &(struct comparison){ want_design_case, compare });
 	print_message("%d networks, %zu cut units\n", NETWORKS, units);
 	assert_true(units > 50 * NETWORKS);
 }
 
-/* dip = (light alone - light with all on) / light alone, alone being the case of the strip's switch. */
-static void compare_dips(const json_t *a, const struct plan *p, const struct spice_run *all,
-                         const struct spice_run *alone)
+/* All on, then every switch alone. */
+static void want_operating_cases(struct batch *b, const struct plan *plan)
 {
+	if (plan->bridged || plan->switch_count < 2)
+		return;
+	add_run(b, plan, PLAN_NONE, false);
+	for (size_t i = 0; i < plan->switch_count; i++)
+		add_run(b, plan, i, false);
+}
+
+/* dip = (light alone - light with all on) / light alone, alone being the case of the strip's switch. */
+static void compare_dips(const json_t *a, const struct plan *p, const struct spice_run *all)
+{
+	const struct spice_run *alone = all + 1;
 	for (size_t i = 0; i < p->strip_count; i++) {
 		const struct plan_strip *s = &p->strips[i];
 		if (s->fed_by == PLAN_NONE) {
@@ -203,43 +247,28 @@ static void compare_dips(const json_t *a, const struct plan *p, const struct spi
 static void dips_are_what_ngspice_finds(void **state)
 {
 	(void)state;
-	size_t compared = 0;
-	for (uint64_t seed = 1001; compared < SWITCHED; seed++) {
-		struct arena *arena = arena_new();
-		struct network *n = generate(arena, seed);
-		const struct plan *p = &n->plan;
-		if (!p->bridged && p->switch_count > 1) {
-			struct spice_run *runs = arena_array(arena, struct spice_run, p->switch_count + 1);
-			for (size_t i = 0; i <= p->switch_count; i++)
-				runs[i] = (struct spice_run){ .plan = p, .alone = i < p->switch_count ? i : PLAN_NONE };
-			assert_true(spice_solve(runs, p->switch_count + 1, arena));
-			compare_dips(n->answer, p, &runs[p->switch_count], runs);
-			compared++;
-		}
-		json_decref(n->answer);
-		arena_free(arena);
-	}
+	compare_networks(1001, SWITCHED, &(struct comparison){ want_operating_cases, compare_dips });
+}
+
+static void want_impedances(struct batch *b, const struct plan *plan)
+{
+	add_run(b, plan, PLAN_NONE, true);
 }
 
 /* fault_a = set voltage / what ngspice's transfer function sees from the farther end of the cable */
+static void compare_faults(const json_t *a, const struct plan *p, const struct spice_run *run)
+{
+	for (size_t i = 0; i < p->cable_count; i++) {
+		const struct plan_cable *c = &p->cables[i];
+		double amps = p->drivers[c->driver].set_v / fmax(run->ohm[c->a], run->ohm[c->b]);
+		figure(a, "cables", 'C', i, "fault_a", amps, NEAR * amps);
+	}
+}
+
 static void fault_currents_are_what_ngspice_finds(void **state)
 {
 	(void)state;
-	for (uint64_t seed = 2001; seed <= 2000 + FAULTY; seed++) {
-		struct arena *arena = arena_new();
-		struct network *n = generate(arena, seed);
-		const struct plan *p = &n->plan;
-		struct spice_run run = { .plan = p, .alone = PLAN_NONE, .unloaded = true };
-		assert_true(spice_solve(&run, 1, arena));
-		for (size_t i = 0; i < p->cable_count; i++) {
-			const struct plan_cable *c = &p->cables[i];
-			double ohm = fmax(run.ohm[c->a], run.ohm[c->b]);
-			double amps = p->drivers[c->driver].set_v / ohm;
-			figure(n->answer, "cables", 'C', i, "fault_a", amps, NEAR * amps);
-		}
-		json_decref(n->answer);
-		arena_free(arena);
-	}
+	compare_networks(2001, FAULTY, &(struct comparison){ want_impedances, compare_faults });
 }
 
 int main(void)

@@ -11,8 +11,8 @@
 #include <unistd.h>
 
 static const char wrong_job[] =
-	"strip_types:\n"
-	"  warm: {voltage: 24 V, power: 9.6 W/m, cut_lenght: 50 mm}\n";
+	"strips:\n"
+	"  L1: {voltage: 24 V, power: 9.6 W/m, cut_lenght: 50 mm, length: 1 m}\n";
 
 static struct farend_job *read_ok(const char *bytes, size_t size)
 {
@@ -89,13 +89,13 @@ static void test_wrong_input(void **state)
 	assert_string_equal(found.kind, "unknown-key");
 	assert_string_equal(found.file, "hall.yaml");
 	assert_int_equal(found.line, 2);
-	assert_int_equal(found.column, 41);
+	assert_int_equal(found.column, 39);
 	assert_non_null(strstr(found.hint, "cut_length"));
 	assert_false(farend_diagnostic(job, 1000, &found));
 	assert_int_equal(farend_check(job), FAREND_WRONG_CALL);
 	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_WRONG_CALL);
 	assert_int_equal(farend_diagnostics(job, NULL, &text), FAREND_OK);
-	assert_non_null(strstr(text.bytes, "hall.yaml:2:41: error:"));
+	assert_non_null(strstr(text.bytes, "hall.yaml:2:39: error:"));
 	assert_non_null(strstr(text.bytes, "nothing was solved\n"));
 	farend_free(job);
 }

@@ -241,8 +241,8 @@ static void long_lines_show_a_window(void **state)
 		"      |                    ^\n");
 }
 
-/* A line of every kind of character, at every column, span and width: nothing is wider than asked, and
- * the caret stands under the character that the place names. */
+/* A line of every kind of character, at every column, span and width: nothing is wider than asked,
+ * and the caret stands under the character that the place names. */
 static void windows_fit_whatever_they_cut(void **state)
 {
 	static const char *const kinds[] = { "a", "\xE4\xB8\xAD", "e\xCC\x81", "\t", "\xFF", "1" };

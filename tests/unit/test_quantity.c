@@ -6,8 +6,8 @@
 
 #define WANTS(...) ((const enum dim[]){ __VA_ARGS__, DIM__END })
 
-static void assert_value_at(struct arena *arena, const char *text, const enum dim *wants, double value,
-                            enum dim dim, int line)
+static void assert_value_at(struct arena *arena, const char *text, const enum dim *wants,
+                            double value, enum dim dim, int line)
 {
 	struct quantity q = quantity_parse(arena, text, wants);
 	if (q.fault == QUANTITY_OK && q.dim == dim && q.value == value)
@@ -122,7 +122,8 @@ static void plain_numbers_take_no_unit(void **state)
 	assert_value_at(*state, "1 mm2", WANTS(DIM_AREA, DIM_GAUGE), 1e-6, DIM_AREA, __LINE__);
 }
 
-/* Each symbol is read with its factor, with and without a blank, and belongs to its dimension only. */
+/* Each symbol is read with its factor, with and without a blank, and belongs to its dimension
+ * only. */
 static void every_unit_is_read(void **state)
 {
 	for (size_t i = 0; i < unit_count; i++) {
@@ -211,7 +212,8 @@ static const struct fault faults[] = {
 	  "'9.6 W' is a power, not a power per length", "9.6 W/m", NULL },
 	{ "6 V", DIM_COUNT, QUANTITY_WRONG_UNIT, 0, 3, "'6 V' has a unit; a whole number has none", "6",
 	  NULL },
-	{ "6 ft 3 mm", DIM_LENGTH, QUANTITY_WRONG_UNIT, 7, 2, NULL, "feet and inches: 6 ft 3 in", NULL },
+	{ "6 ft 3 mm", DIM_LENGTH, QUANTITY_WRONG_UNIT, 7, 2, NULL, "feet and inches: 6 ft 3 in",
+	  NULL },
 	{ "1'850 mm", DIM_LENGTH, QUANTITY_WRONG_UNIT, 6, 2, NULL, NULL, NULL },
 	{ "0.75 mm", DIM_AREA, QUANTITY_WRONG_UNIT, 5, 2, NULL, "0.75 mm2", NULL },
 
