@@ -52,7 +52,7 @@ TEST_BIN  := $(TEST_SRC:%.c=$(B)/%)
 SHARE_OBJ := $(SHARE_SRC:%.c=$(B)/%.o)
 
 # Shell tests, in the order in which they run. They use $FAREND, or build/farend.
-TEST_SCRIPTS := $(wildcard tests/bad.sh tests/cases.sh tests/cli.sh)
+TEST_SCRIPTS := $(wildcard tests/bad.sh tests/cases.sh tests/cli.sh tests/docs.sh)
 
 LIBS      := -lyaml -lcsv -lklu -lbtf -lamd -lcolamd -lsuitesparseconfig -lm
 TEST_LIBS := -Wl,--as-needed -lcmocka -ljansson -lglpk

@@ -8,7 +8,7 @@
  *     struct farend_job *job;
  *     struct farend_text text;
  *     if (farend_read("job.yaml", &job) == FAREND_OK && farend_check(job) == FAREND_OK &&
- *         farend_render(job, FAREND_JSON, NULL, &text) == FAREND_OK)
+ *         farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text) == FAREND_OK)
  *             fwrite(text.bytes, 1, text.size, stdout);
  *     farend_free(job);
  */
@@ -33,6 +33,9 @@ enum farend_status {
 };
 
 enum farend_verdict { FAREND_VERDICT_OK, FAREND_VERDICT_CAUTION, FAREND_VERDICT_FAIL };
+
+/* What can be rendered, each made by the call of its name. */
+enum farend_result { FAREND_CHECK, FAREND_SIZE, FAREND_CUT, FAREND_ORDER };
 
 enum farend_format { FAREND_TEXT, FAREND_JSON, FAREND_CSV };
 
@@ -84,9 +87,19 @@ enum farend_status farend_check(struct farend_job *job);
 /* Of a checked job; FAREND_VERDICT_FAIL of one that is not. */
 enum farend_verdict farend_verdict(const struct farend_job *job);
 
-/* The result of farend_check() as bytes; FAREND_WRONG_CALL before it, or for an unknown format. */
-enum farend_status farend_render(struct farend_job *job, enum farend_format format,
-                                 const struct farend_style *style, struct farend_text *out);
+/* Of a checked job (else FAREND_WRONG_CALL): how to cut the reels. `offcuts` is a CSV file of lengths to
+ * use first ("-" is standard input), or NULL; mistakes in it are FAREND_WRONG_INPUT, with diagnostics. A
+ * later call replaces the result of an earlier one. */
+enum farend_status farend_cut(struct farend_job *job, const char *offcuts);
+
+/* The same for what to buy. `spare` is the share of cable to add, 0 to 1, or FAREND_SPARE_USUAL. */
+#define FAREND_SPARE_USUAL (-1.0)
+enum farend_status farend_order(struct farend_job *job, const char *offcuts, double spare);
+
+/* A result as bytes; FAREND_WRONG_CALL before it was made, or for an unknown format. */
+enum farend_status farend_render(struct farend_job *job, enum farend_result result,
+                                 enum farend_format format, const struct farend_style *style,
+                                 struct farend_text *out);
 
 /* What a check means (`name` NULL: the list of all). FAREND_WRONG_CALL for an unknown name, with the
  * nearest right names, or nothing, in *out. The text is to be freed with farend_free_text() in every

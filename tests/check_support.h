@@ -37,7 +37,8 @@ static inline const struct finding *the(const struct findings *findings, const c
 #define NONE (-1)
 
 /* The severity of the one finding of that check, or NONE. Its texts are there. */
-static inline int severity_of(const struct job *job, const struct solution *solution, const char *check)
+static inline int severity_of(const struct job *job, const struct solution *solution,
+                              const char *check)
 {
 	struct findings findings = judge(job, solution);
 	if (count_of(&findings, check) == 0)

@@ -56,6 +56,8 @@ sed 's/power: 60 W/power: 31 W/' "$good" >"$caution"      # 28 W of 31 W leaves 
 sed 's/power: 60 W/power: 20 W/' "$good" >"$fail"
 sed 's/cut_length/cut_lenght/' "$good" >"$wrong"
 
+is "the starter fits 80 columns" awk 'length($0) > 80 { exit 1 }' "$good"
+
 # Nothing, help, version
 t 2 "no arguments"
 quiet_out "no arguments"
@@ -121,7 +123,7 @@ t 1 "failing job as JSON" check "$fail" --format json
 is "the whole JSON is written" test "$(tail -n 1 "$work/out")" = "}"
 t 3 "wrong job" check "$wrong"
 quiet_out "wrong job"
-err_has "place, line and caret" "$wrong:15:5: error:"
+err_has "place, line and caret" "$wrong:16:5: error:"
 err_has "how many, and that nothing was solved" "nothing was solved"
 t 3 "missing job" check "$work/none.yaml"
 quiet_out "missing job"
@@ -149,7 +151,7 @@ verdict $? "-- ends the options"
 "$farend" check - <"$good" >"$work/out" 2>"$work/err"
 verdict $? "- is standard input"
 "$farend" check - <"$wrong" >"$work/out" 2>"$work/err"
-is "standard input is named in messages" grep -qF "<standard input>:15:5:" "$work/err"
+is "standard input is named in messages" grep -qF "<standard input>:16:5:" "$work/err"
 
 # -o FILE
 t 0 "-o" check "$good" -o "$work/o.txt"

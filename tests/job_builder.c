@@ -216,8 +216,8 @@ static bool is_live(const struct solution *s, size_t terminal)
 
 static double set_volts(const struct job *job, const struct solution *s, size_t terminal)
 {
-	return is_live(s, terminal) ? job->drivers[s->circuits[s->circuit_of_terminal[terminal]].driver].set_v
-	                            : (double)NAN;
+	size_t driver = s->circuits[s->circuit_of_terminal[terminal]].driver;
+	return is_live(s, terminal) ? job->drivers[driver].set_v : (double)NAN;
 }
 
 static void light_strip(const struct job *job, const struct solution *s, size_t i)
@@ -232,8 +232,9 @@ static void light_strip(const struct job *job, const struct solution *s, size_t 
 		units[k] = volts;
 	}
 	*r = (struct strip_result){ .live = is_live(s, strip->terminal), .v_min = volts, .v_max = volts,
-	                            .light_min = 1, .light_max = 1, .light_mean = 1, .v_max_worst = volts,
-	                            .dip_switch = NO_INDEX, .light = lights, .volts = units };
+	                            .light_min = 1, .light_max = 1, .light_mean = 1,
+	                            .v_max_worst = volts, .dip_switch = NO_INDEX,
+	                            .light = lights, .volts = units };
 }
 
 struct solution *blank_solution(const struct job *job)

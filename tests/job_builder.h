@@ -1,5 +1,5 @@
-/* Small jobs in memory, for tests that need no file: items with defaults, cables between named terminals,
- * and a blank solution to fill by hand. Indices are those of the job. */
+/* Small jobs in memory, for tests that need no file: items with defaults, cables between named
+ * terminals, and a blank solution to fill by hand. Indices are those of the job. */
 #ifndef FAREND_TESTS_JOB_BUILDER_H
 #define FAREND_TESTS_JOB_BUILDER_H
 
@@ -16,7 +16,8 @@ size_t add_switch(struct job *job, const char *id, double max_amps);
 size_t add_block(struct job *job, const char *id, double ports, double max_amps);
 /* cut units of 50 mm, reel of 5 m */
 size_t add_strip(struct job *job, const char *id, double volts, double watts_per_m, double metres);
-/* `size` as in wire_sizes ("0.75 mm2"); terminals as in a job ("D1", "S1.in", "L1.end", "L1@1.2") */
+/* `size` as in wire_sizes ("0.75 mm2"); terminals as in a job ("D1", "S1.in", "L1.end",
+ * "L1@1.2") */
 size_t add_cable(struct job *job, const char *id, const char *size, double metres, const char *from,
                  const char *to);
 
@@ -27,8 +28,9 @@ void give_text(struct attr *attr, const char *text);
 /* Fills defaults, derives, numbers terminals and links the cables. */
 void job_builder_finish(struct job *job);
 
-/* A solution in the job's arena in which everything is sound: circuits and cables by terminal as the job
- * joins them, set voltage everywhere, all units at full light, no current in any cable, no faults. */
+/* A solution in the job's arena in which everything is sound: circuits and cables by terminal as
+ * the job joins them, set voltage everywhere, all units at full light, no current in any cable, no
+ * faults. */
 struct solution *blank_solution(const struct job *job);
 
 #endif

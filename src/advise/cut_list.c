@@ -11,14 +11,14 @@ static bool same(double a, double b)
 	return fabs(a - b) <= 1e-9 * fmax(a, b);
 }
 
-static struct cut_group *group_for(struct cut_list *list, const struct strip *strip,
-                                   const struct part *part)
+static struct cut_group *group_for(struct cut_list *list, const struct part *part, double pitch,
+                                   double reel)
 {
 	for (size_t i = 0; i < list->group_count; i++) {
 		struct cut_group *group = &list->groups[i];
 		if (strcmp(group->strip_type, part->type) == 0 &&
-		    strcmp(group->figures, part->figures) == 0 && same(group->pitch, strip->pitch) &&
-		    same(group->reel, strip->reel.num)) {
+		    strcmp(group->figures, part->figures) == 0 && same(group->pitch, pitch) &&
+		    same(group->reel, reel)) {
 			return group;
 		}
 	}
@@ -31,12 +31,13 @@ static void sort_strips(const struct job *job, struct arena *arena, struct cut_l
 	for (size_t i = 0; i < job->strip_count; i++) {
 		const struct strip *strip = &job->strips[i];
 		struct part part = part_of(job, (struct item_ref){ KIND_STRIP, i }, arena);
-		struct cut_group *group = group_for(list, strip, &part);
+		double reel = fmax(strip->reel.num, strip->pitch);   /* an assumed one may hold no unit */
+		struct cut_group *group = group_for(list, &part, strip->pitch, reel);
 		if (group == NULL) {
 			group = &list->groups[list->group_count++];
 			*group = (struct cut_group){
 				.strip_type = part.type, .figures = part.figures,
-				.pitch = strip->pitch, .reel = strip->reel.num,
+				.pitch = strip->pitch, .reel = reel,
 				.strips = arena_array(arena, size_t, job->strip_count - i),
 			};
 		}
@@ -133,6 +134,42 @@ static void list_profiles(const struct job *job, struct arena *arena, struct cut
 	}
 }
 
+/* Leaves in `cut` which offcuts are cut into. */
+static void keep_stocks(struct cut_list *list, bool *cut)
+{
+	for (size_t g = 0; g < list->group_count; g++) {
+		const struct cut_group *group = &list->groups[g];
+		for (size_t i = 0; i < group->plan.stock_count; i++) {
+			const struct cut_stock *stock = &group->plan.stocks[i];
+			if (stock->offcut)
+				cut[stock->id] = true;
+			if (stock->left == 0)
+				continue;
+			list->leftovers[list->leftover_count++] = (struct cut_leftover){
+				group->strip_type, cut_left(group, stock), stock->offcut ? stock->id : NO_INDEX, false,
+			};
+		}
+	}
+}
+
+static void list_leftovers(struct arena *arena, struct cut_list *list)
+{
+	size_t most = list->offcuts->count;
+	for (size_t g = 0; g < list->group_count; g++)
+		most += list->groups[g].plan.stock_count;
+	list->leftovers = arena_array(arena, struct cut_leftover, most);
+	bool *cut = arena_array(arena, bool, list->offcuts->count);
+	keep_stocks(list, cut);
+	for (size_t i = 0; i < list->offcuts->count; i++) {
+		const struct offcut *offcut = &list->offcuts->items[i];
+		if (cut[i])
+			continue;
+		list->leftovers[list->leftover_count++] = (struct cut_leftover){
+			offcut->strip_type.text, offcut->length.num, i, true,
+		};
+	}
+}
+
 void cut_list_make(const struct job *job, const struct offcuts *offcuts, struct arena *arena,
                    struct cut_list *out)
 {
@@ -148,6 +185,7 @@ void cut_list_make(const struct job *job, const struct offcuts *offcuts, struct 
 		out->optimal = out->optimal && group->plan.optimal;
 	}
 	list_profiles(job, arena, out);
+	list_leftovers(arena, out);
 }
 
 double cut_at(const struct cut_group *group, size_t mark)

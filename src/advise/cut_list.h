@@ -38,10 +38,19 @@ struct cut_profile {
 	double length;               /* m: the channel, else the strip as written */
 };
 
+/* A length that is still there after the job. */
+struct cut_leftover {
+	const char *strip_type;
+	double length;               /* m */
+	size_t offcut;               /* the one that it is, untouched or cut into; NO_INDEX: from a new reel */
+	bool untouched;
+};
+
 struct cut_list {
 	struct cut_group *groups;    size_t group_count;
 	struct cut_join *joins;      size_t join_count;
 	struct cut_profile *profiles; size_t profile_count;
+	struct cut_leftover *leftovers; size_t leftover_count;   /* one cut unit and more; untouched last */
 	size_t *strange;             /* offcuts of strips that the job does not have */
 	size_t strange_count;
 	const struct offcuts *offcuts;

@@ -77,8 +77,8 @@ static bool fit_offcuts(const struct ranked *pieces, size_t count, const struct 
 	return answer == PACK_YES;
 }
 
-/* Takes out the pieces that no stock holds: those longer than a reel stay, longest first, as long as
- * the offcuts hold them all. `pieces` keeps the rest; `packing` gets the long ones' places. */
+/* Takes out the pieces that no stock holds: those longer than a reel stay, longest first, as long
+ * as the offcuts hold them all. `pieces` keeps the rest; `packing` gets the long ones' places. */
 static size_t drop_too_long(struct ranked *pieces, size_t count, const struct stages *st,
                             struct cut_plan *plan, struct packing *packing)
 {

@@ -1,12 +1,12 @@
-/* The pieces by size, the sums that can be made up from them, and how many reels they need at least.
+/* The pieces by size, the sums that can be made up from them, and how many reels they need at
+ * least.
  *
- * A dual feasible function f is nondecreasing and superadditive (f(x) + f(y) <= f(x + y)), so what lies
- * in a bin of c units has f-values that add up to f(c) at most. Summed over all bins,
- *     sum f(piece) <= sum f(single bin) + reels * f(reel),
- * which bounds the reels from below. On [0, d], d the largest bin, two families are used:
- *     f_a(x) = d if x > d - a;  0 if x < a;  else x            (a <= d / 2; a = 0 is the plain area)
- *     g_k(x) = k x if (k + 1) x / d is whole, else d floor((k + 1) x / d)
- * With one bin size, the best of f_a and g_1 is bound L2 of Martello and Toth. */
+ * A dual feasible function f is nondecreasing and superadditive (f(x) + f(y) <= f(x + y)), so what
+ * lies in a bin of c units has f-values that add up to f(c) at most. Summed over all bins, sum
+ * f(piece) <= sum f(single bin) + reels * f(reel), which bounds the reels from below. On [0, d], d
+ * the largest bin, two families are used: f_a(x) = d if x > d - a;  0 if x < a;  else x
+ * (a <= d / 2; a = 0 is the plain area) g_k(x) = k x if (k + 1) x / d is whole, else d floor((k +
+ * 1) x / d) With one bin size, the best of f_a and g_1 is bound L2 of Martello and Toth. */
 #include "advise/cutting_pack.h"
 
 #include "advise/cutting_bits.h"
@@ -102,8 +102,8 @@ static size_t larger(size_t a, size_t b)
 	return a > b ? a : b;
 }
 
-/* The best of f_a, a over the sizes from the shortest up: `middle` is the sum of what counts as itself,
- * `full` the number of what counts as the span. */
+/* The best of f_a, a over the sizes from the shortest up: `middle` is the sum of what counts as
+ * itself, `full` the number of what counts as the span. */
 static size_t best_f(const struct bound *bound, const size_t *left, size_t first_single)
 {
 	const struct sizes *sizes = bound->sizes;

@@ -1,5 +1,5 @@
-/* Remembers what did not fit, so that it is not tried again when another order leads to it. Whole states
- * are kept and compared: an answer from here is as good as a proof. */
+/* Remembers what did not fit, so that it is not tried again when another order leads to it. Whole
+ * states are kept and compared: an answer from here is as good as a proof. */
 #ifndef FAREND_ADVISE_CUTTING_KNOWN_H
 #define FAREND_ADVISE_CUTTING_KNOWN_H
 

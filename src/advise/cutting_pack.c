@@ -1,10 +1,10 @@
 /* Best-fit decreasing, and the exact answer by bin completion.
  *
- * Bins are filled one after the other: the single ones first, offcuts before others, then reels, each
- * beginning with the longest piece left (it must be on some reel, and reels are alike). A bin's fillings
- * are tried fullest first. A filling is passed over when
- *   - it leaves more than all bins together may leave (capacity - pieces), or the offcuts among them;
- *   - a bin like the one before it, beginning with the same piece, would be filled in an earlier order:
+ * Bins are filled one after the other: the single ones first, offcuts before others, then reels,
+ * each beginning with the longest piece left (it must be on some reel, and reels are alike). A
+ * bin's fillings are tried fullest first. A filling is passed over when
+ *   - it leaves more than all bins together may leave (capacity - pieces), or the offcuts of them;
+ *   - it comes before the filling of a bin just like it, filled last and begun with the same piece:
  *     that pair was tried the other way round;
  *   - it is dominated (Martello and Toth): some piece left over could take the place of a group of
  *     smaller ones in the bin without exceeding it. In any solution the group then fits where that
@@ -66,8 +66,8 @@ static void take_back(struct search *s)
 	s->left_units += last->count * s->sizes->units[last->size];
 }
 
-/* Whether the filling comes before the twin's in the order in which they are tried: it has as many units
- * and, at the first difference, more of a longer piece. */
+/* Whether the filling comes before the twin's in the order in which they are tried: it has as many
+ * units and, at the first difference, more of a longer piece. */
 static bool before_twin(const struct search *s, const struct level *level)
 {
 	const struct level *twin = level->twin;
@@ -86,9 +86,9 @@ static bool before_twin(const struct search *s, const struct level *level)
 	return false;
 }
 
-/* Walks the sizes from the shortest on with all sums of what the bin holds of shorter ones (0 is one of
- * them: room for the whole piece). A piece of x units left over dominates when such a sum lies in
- * [x - room, x]. */
+/* Walks the sizes from the shortest on with all sums of what the bin holds of shorter ones (0 is
+ * one of them: room for the whole piece). A piece of x units left over dominates when such a sum
+ * lies in [x - room, x]. */
 static bool dominated(struct search *s, const struct level *level)
 {
 	const struct sizes *sizes = s->sizes;
@@ -128,7 +128,8 @@ static enum pack_answer finish_bin(struct search *s, const struct level *level)
 	return answer;
 }
 
-static enum pack_answer choose(struct search *s, const struct level *level, size_t size, size_t rest);
+static enum pack_answer choose(struct search *s, const struct level *level, size_t size,
+                               size_t rest);
 
 /* Takes as many of one size as can be, then one less, down to one. */
 static enum pack_answer take_size(struct search *s, const struct level *level, size_t size,
@@ -153,7 +154,8 @@ static enum pack_answer take_size(struct search *s, const struct level *level, s
 }
 
 /* Makes up `rest` units from sizes `size`, size + 1, ... in every way. */
-static enum pack_answer choose(struct search *s, const struct level *level, size_t size, size_t rest)
+static enum pack_answer choose(struct search *s, const struct level *level, size_t size,
+                               size_t rest)
 {
 	const struct sizes *sizes = s->sizes;
 	if (!spend(s, rest == 0 ? sizes->count : 1))
@@ -242,7 +244,8 @@ static enum pack_answer fill_bin(struct search *s, size_t bin, const struct leve
 	return PACK_NO;
 }
 
-/* Of the bins [first, last) the one with the least room that holds `units`; `last` when there is none. */
+/* Of the bins [first, last) the one with the least room that holds `units`; `last` when there is
+ * none. */
 static size_t tightest(const size_t *room, size_t first, size_t last, size_t units)
 {
 	size_t best = last;

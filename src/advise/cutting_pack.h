@@ -1,4 +1,5 @@
-/* The inside of the cutting list: do these pieces fit into these bins? A bin is an offcut or a reel. */
+/* The inside of the cutting list: do these pieces fit into these bins? A bin is an offcut or a
+ * reel. */
 #ifndef FAREND_ADVISE_CUTTING_PACK_H
 #define FAREND_ADVISE_CUTTING_PACK_H
 
@@ -8,8 +9,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* The pieces, gathered by size. Bit x of row i of `reach` says that x units can be made up from sizes
- * i, i + 1, ...; row `count` holds only 0. */
+/* The pieces, gathered by size. Bit x of row i of `reach` says that x units can be made up from
+ * sizes i, i + 1, ...; row `count` holds only 0. */
 struct sizes {
 	size_t count;                /* different sizes, longest first */
 	size_t *units;
@@ -65,12 +66,12 @@ struct bound {
 void bound_init(struct bound *bound, const struct sizes *sizes, const struct bins *bins,
                 struct arena *arena);
 
-/* No packing of the pieces (left[i] of size i) into the single bins from `first_single` on and reels
- * needs fewer reels. SIZE_MAX when no number of reels would do. */
+/* No packing of the pieces (left[i] of size i) into the single bins from `first_single` on and
+ * reels needs fewer reels. SIZE_MAX when no number of reels would do. */
 size_t bound_reels(const struct bound *bound, const size_t *left, size_t first_single);
 
-/* Adds what `packing` leaves out, longest first: into the offcut that it fits best, else the reel, else
- * a new reel (bins->reels is no limit). */
+/* Adds what `packing` leaves out, longest first: into the offcut that it fits best, else the reel,
+ * else a new reel (bins->reels is no limit). */
 void pack_best_fit(const struct sizes *sizes, const struct bins *bins, struct arena *scratch,
                    struct packing *packing);
 

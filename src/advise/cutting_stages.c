@@ -1,14 +1,18 @@
-/* Questions are asked in an order that needs few of them: the bound first for reels, which go up one by
- * one; for the other two aims, which can be had in any measure, the most that is conceivable, then halves
- * of what is still open. A question that runs out of steps counts as "does not fit" and as not proved. */
+/* Questions are asked in an order that needs few of them: the bound first for reels, which go up
+ * one by one; for the other two aims, which can be had in any measure, the most that is
+ * conceivable, then halves of what is still open. A question that runs out of steps counts as "does
+ * not fit" and as not proved. */
 #include "advise/cutting_stages.h"
 
 #include <string.h>
 
-/* Steps for each stage, a few nanoseconds each. Any one question gets half of what is left. */
+/* Steps for each stage, a few nanoseconds each. One question gets half of what is left where reels
+ * are at stake, a quarter after that. */
 #define REELS_EFFORT   UINT64_C(200000000)
 #define OFFCUTS_EFFORT UINT64_C(50000000)
 #define LEFT_EFFORT    UINT64_C(100000000)
+#define REELS_SHARE    2
+#define LATER_SHARE    4
 
 #define NO_BIN SIZE_MAX
 
@@ -49,8 +53,8 @@ static void adopt(struct stages *st, const struct packing *packing, struct arena
 	}
 }
 
-/* All offcuts and `reels` reels, none taken for longer than sums of pieces can fill. Bin `short_bin` (any
- * reel's number stands for one reel) is held to `units`. */
+/* All offcuts and `reels` reels, none taken for longer than sums of pieces can fill. Bin
+ * `short_bin` (any reel's number stands for one reel) is held to `units`. */
 static struct bins bins_of(const struct stages *st, size_t reels, size_t short_bin, size_t units,
                            struct arena *scratch)
 {
@@ -74,12 +78,13 @@ static struct bins bins_of(const struct stages *st, size_t reels, size_t short_b
 	return bins;
 }
 
-/* Whether everything fits; adopts the packing that shows it. */
-static enum pack_answer ask(struct stages *st, const struct bins *bins, uint64_t *effort)
+/* Whether everything fits, within one `share`th of the steps; adopts the packing that shows it. */
+static enum pack_answer ask(struct stages *st, const struct bins *bins, uint64_t *effort,
+                            unsigned share)
 {
 	struct arena *scratch = arena_child(st->arena);
 	struct packing packing = { .takes = arena_array(scratch, struct take, st->sizes->piece_count) };
-	uint64_t mine = *effort / 2;
+	uint64_t mine = *effort / share;
 	*effort -= mine;
 	enum pack_answer answer = pack(st->sizes, bins, &mine, scratch, &packing);
 	*effort += mine;
@@ -113,7 +118,7 @@ size_t stages_fewest_reels(struct stages *st)
 	bound_init(&bound, st->sizes, &bins, st->arena);
 	size_t needed = bound_reels(&bound, st->sizes->pieces, 0);
 	for (bins.reels = needed; bins.reels < st->reels; bins.reels++)
-		if (ask(st, &bins, &effort) == PACK_NO && bins.reels == needed)
+		if (ask(st, &bins, &effort, REELS_SHARE) == PACK_NO && bins.reels == needed)
 			needed++;
 	return needed;
 }
@@ -130,7 +135,7 @@ bool stages_most_from_offcuts(struct stages *st)
 		most = st->sizes->total;
 	bins.offcut_min = most;
 	while (st->from_offcuts < most) {
-		enum pack_answer answer = ask(st, &bins, &effort);
+		enum pack_answer answer = ask(st, &bins, &effort, LATER_SHARE);
 		if (answer != PACK_YES)
 			most = bins.offcut_min - 1;
 		proved = proved && answer != PACK_UNKNOWN;
@@ -139,8 +144,8 @@ bool stages_most_from_offcuts(struct stages *st)
 	return proved;
 }
 
-/* Seeks a longer length left on `bin`, which can hold `holds` and must hold `least` units: first whether
- * the best can be beaten at all, then by how much. */
+/* Seeks a longer length left on `bin`, which can hold `holds` and must hold `least` units: first
+ * whether the best can be beaten at all, then by how much. */
 static bool longest_left_on(struct stages *st, size_t bin, size_t holds, size_t least,
                             uint64_t *effort)
 {
@@ -151,7 +156,7 @@ static bool longest_left_on(struct stages *st, size_t bin, size_t holds, size_t 
 		size_t units = first ? most : least + (most - least) / 2;
 		struct bins bins = bins_of(st, st->reels, bin, units, scratch);
 		bins.offcut_min = st->from_offcuts;
-		enum pack_answer answer = ask(st, &bins, effort);
+		enum pack_answer answer = ask(st, &bins, effort, LATER_SHARE);
 		if (answer != PACK_YES)
 			least = units + 1;
 		proved = proved && answer != PACK_UNKNOWN;

@@ -1,5 +1,5 @@
-/* The three aims of a cutting plan, one after the other. Each stage asks pack() whether the pieces still
- * fit after one more thing is demanded, and keeps the best packing so far. */
+/* The three aims of a cutting plan, one after the other. Each stage asks pack() whether the pieces
+ * still fit after one more thing is demanded, and keeps the best packing so far. */
 #ifndef FAREND_ADVISE_CUTTING_STAGES_H
 #define FAREND_ADVISE_CUTTING_STAGES_H
 
@@ -18,14 +18,15 @@ struct stages {
 	size_t longest_left;
 };
 
-/* Starts from a packing of some of the pieces (those that only an offcut holds), the rest best-fit. */
+/* Starts from a packing of some of the pieces (those that only an offcut holds), the rest best-fit.
+ * */
 void stages_init(struct stages *st, const struct packing *start);
 
 /* Fewest reels; returns the number that is proved to be needed. */
 size_t stages_fewest_reels(struct stages *st);
 
-/* Keeping the reels, most units from offcuts; keeping both, the longest length left over. Whether that
- * is proved. */
+/* Keeping the reels, most units from offcuts; keeping both, the longest length left over. Whether
+ * that is proved. */
 bool stages_most_from_offcuts(struct stages *st);
 bool stages_longest_left(struct stages *st);
 

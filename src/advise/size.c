@@ -141,7 +141,7 @@ static const char *share_out(struct sizer *z, struct work *w)
 	double volts = job->drivers[0].voltage.num, step = 0;
 	for (size_t i = 0; i < driver_step_count; i++)
 		if (driver_steps[i].volts == volts &&
-		    !limited_power(volts, driver_steps[i].watts, driver_steps[i].watts / volts))
+		    limited_power(volts, driver_steps[i].watts, driver_steps[i].watts / volts))
 			step = fmax(step, driver_steps[i].watts);
 	double room = step * job->drivers[0].derate * (1 - job_limit(job, LIMIT_HEADROOM));
 	double *watts = arena_array(w->bench.arena, double, count);
@@ -202,7 +202,7 @@ static void choose_driver(struct sizer *z, struct work *w)
 		plan->why = "the load with its headroom needs it";
 	else if (watts < now)
 		plan->why = "carries the load with its headroom; a larger one only asks more of the cables";
-	if (watts == 0 || limited_power(volts, watts, watts / volts))
+	if (watts == 0 || !limited_power(volts, watts, watts / volts))
 		plan->split = share_out(z, w);
 }
 

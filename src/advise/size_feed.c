@@ -51,13 +51,16 @@ bool present_feed_find_room(const struct job *job, const struct solution *soluti
                             struct present_feed *f, struct arena *scratch)
 {
 	struct path path;
+	bool reached = false;
 	path_find(&path, job, solution, f->strip, scratch);
-	for (size_t i = 0; i < path.count && !has_room(job, solution, f->source); i++) {
-		const struct cable *up = &job->cables[path.cables[i]];
-		if (up->a != f->source && up->b != f->source)
-			continue;
-		f->source = up->b == f->source ? up->a : up->b;
-		f->metres += up->length.num;
+	for (size_t i = 0; i < path.count && !(reached && has_room(job, solution, f->source)); i++) {
+		const struct cable *cable = &job->cables[path.cables[i]];
+		size_t upper = solution->cables[path.cables[i]].amps > 0 ? cable->a : cable->b;
+		if (reached) {
+			f->source = upper;
+			f->metres += cable->length.num;
+		}
+		reached = reached || upper == f->source;
 	}
 	return job->terminals[f->source].kind != KIND_STRIP && has_room(job, solution, f->source);
 }

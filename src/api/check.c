@@ -1,4 +1,4 @@
-/* farend_check() and farend_render(). */
+/* farend_check() and its verdict. */
 #include "api/job.h"
 
 #include "api/call.h"
@@ -57,43 +57,4 @@ enum farend_verdict farend_verdict(const struct farend_job *job)
 		[VERDICT_FAIL] = FAREND_VERDICT_FAIL,
 	};
 	return job->checked ? verdicts[job->result.verdict] : FAREND_VERDICT_FAIL;
-}
-
-typedef void render_check(struct buf *out, const struct check_result *result,
-                          const struct style *style);
-
-/* The formats of `check`: one more is one more row. */
-static render_check *const renderers[] = {
-	[FAREND_TEXT] = check_text,
-	[FAREND_JSON] = check_json,
-	[FAREND_CSV] = check_csv,
-};
-
-struct rendering {
-	struct farend_job *job;
-	render_check *render;
-	struct style style;
-	struct buf out;
-};
-
-static void render_body(void *data)
-{
-	struct rendering *rendering = data;
-	buf_init(&rendering->out, rendering->job->arena);
-	rendering->render(&rendering->out, &rendering->job->result, &rendering->style);
-}
-
-enum farend_status farend_render(struct farend_job *job, enum farend_format format,
-                                 const struct farend_style *style, struct farend_text *out)
-{
-	*out = (struct farend_text){ .bytes = "", .size = 0 };
-	if (!job->checked || (size_t)format >= sizeof(renderers) / sizeof(renderers[0]))
-		return FAREND_WRONG_CALL;
-	struct rendering rendering = {
-		.job = job, .render = renderers[format], .style = api_style(style),
-	};
-	if (!api_call(job->arena, render_body, &rendering))
-		return FAREND_NO_MEMORY;
-	*out = (struct farend_text){ .bytes = rendering.out.data, .size = rendering.out.length };
-	return FAREND_OK;
 }

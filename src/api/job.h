@@ -4,6 +4,8 @@
 
 #include "farend.h"
 
+#include "report/cut.h"
+#include "report/order.h"
 #include "report/report.h"
 
 struct farend_job {
@@ -15,6 +17,11 @@ struct farend_job {
 	struct findings findings;
 	struct assumptions assumptions;
 	struct check_result result;
+	struct cut_list cuts;        /* of farend_cut() */
+	struct cut_result cut;       /* complete where it has a list */
+	struct cut_list ordered;     /* what farend_order() counts reels by */
+	struct purchase purchase;
+	struct order_result order;   /* complete where it has a purchase */
 };
 
 /* Defaults for a style left out. */

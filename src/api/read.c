@@ -86,8 +86,9 @@ static void print_diagnostics(void *data)
 	for (size_t i = 0; i < diags->count; i++)
 		diag_print(&printing->out, &diags->items[i], printing->style.colour, printing->style.width);
 	if (diags->errors > 0) {
-		buf_addf(&printing->out, "%zu %s; nothing was solved\n", diags->errors,
-		         plural(diags->errors, "error", "errors"));
+		buf_addf(&printing->out, "%zu %s; nothing was %s\n", diags->errors,
+		         plural(diags->errors, "error", "errors"),
+		         printing->job->checked ? "written" : "solved");
 	}
 }
 

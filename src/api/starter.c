@@ -5,7 +5,8 @@
 static const char starter[] =
 	"# A lighting job for Farend. Change it to your own, save it, then run\n"
 	"#     farend check my-job.yaml\n"
-	"# Every quantity carries its unit: 850 mm, 2.4 m, 2 ft 9 1/2 in, 0.75 mm2, 18 AWG, 24 V.\n"
+	"# Every quantity carries its unit: 850 mm, 2.4 m, 24 V, 0.75 mm2.\n"
+	"# Inches and gauges work too: 2 ft 9 1/2 in, 18 AWG.\n"
 	"# Names (L1, pantry-top) are yours: letters, digits, - and _.\n"
 	"\n"
 	"job:\n"
@@ -19,7 +20,7 @@ static const char starter[] =
 	"    power: 9.6 W/m         # from the reel's label\n"
 	"    cut_length: 50 mm      # from one cut mark to the next\n"
 	"    reel: 5 m\n"
-	"    loop_resistance: 0.11 ohm/m   # both copper rails together, from the data sheet\n"
+	"    loop_resistance: 0.11 ohm/m   # both copper rails together; data sheet\n"
 	"    led_knee: 16.5 V       # 2.75 V for each LED in series; this strip has six\n"
 	"    mount: aluminium       # the channel; or timber\n"
 	"switch_types:\n"

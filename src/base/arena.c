@@ -1,6 +1,6 @@
 /* A bump allocator in chunks that double in size. What is larger than LARGE gets memory of its
  * own, so that arena_grow() can hand it to realloc() and nothing large is ever left behind. Fresh
- * memory comes from calloc() and a reset wipes what was used, so taking a block costs an addition. */
+ * memory comes from calloc() and a reset wipes what was used: taking a block costs an addition. */
 #include "base/arena.h"
 
 #include "base/arena_faults.h"

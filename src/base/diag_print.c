@@ -21,7 +21,7 @@ static const struct level_words level_words[] = {
 	[DIAG_ERROR] = { "error:", "\033[1;31m" },
 };
 
-/* A stretch of a line, safe to print, and where the span lies in it. Positions are columns of it. */
+/* A stretch of a line, safe to print, and where the span lies. Positions are columns of it. */
 struct excerpt {
 	struct buf text;
 	size_t width;

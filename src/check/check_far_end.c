@@ -1,6 +1,7 @@
-/* Does the far end stay bright? Voltage lost, light of the dimmest cut unit, and evenness along strips
- * joined end to end: three views of one cause, so one finding for each such run. The worst severity
- * wins; between equals the light, which is what is seen, comes before the voltage and the evenness. */
+/* Does the far end stay bright? Voltage lost, light of the dimmest cut unit, and evenness along
+ * strips joined end to end: three views of one cause, so one finding for each such run. The worst
+ * severity wins; between equals the light, which is what is seen, comes before the voltage and the
+ * evenness. */
 #include "check/judge.h"
 
 #define FULL_LIGHT 0.999         /* constant-current units that have all they need */
@@ -12,7 +13,7 @@ enum view { VIEW_LIGHT, VIEW_DROP, VIEW_EVENNESS, VIEW__END };       /* ORDER: o
 struct run {
 	int severity[VIEW__END];
 	size_t worst[VIEW__END];     /* strip */
-	size_t brightest;            /* strip with the brightest unit; worst[VIEW_EVENNESS]: the dimmest */
+	size_t brightest;            /* its strip; that of the dimmest is worst[VIEW_EVENNESS] */
 	enum view decides;
 };
 
@@ -140,26 +141,27 @@ static const char *lowest_point(const struct runs *runs, struct findings *out, s
 			low = k;
 	if (low == 0 || low + 1 == s->units)
 		return "far end";
-	return arena_printf(out->arena, "lowest point, %s from its start,",
-	                    quantity_length(out->arena, ((double)low + 0.5) * s->pitch));
+	return say(out, "lowest point, %s from its start,",
+	           quantity_length(out->arena, ((double)low + 0.5) * s->pitch));
 }
 
-static const char *drop_words(const struct runs *runs, struct findings *out, size_t strip, double limit)
+static const char *drop_words(const struct runs *runs, struct findings *out, size_t strip,
+                              double limit)
 {
 	const struct strip_result *r = &runs->in->solution->strips[strip];
 	const struct strip *s = &runs->in->job->strips[strip];
 	double set_v = runs->in->job->drivers[driver_at(runs->in, s->terminal)].set_v;
 	struct pair pair = pair_text(out, r->drop, limit, DIM_RATIO);
-	return arena_printf(out->arena, "%s's %s gets %s of %s (%s lost, limit %s)", s->item.id,
-	                    lowest_point(runs, out, strip), quantity_volts(out->arena, r->v_min),
-	                    volts_text(out, set_v), pair.value, pair.limit);
+	return say(out, "%s's %s gets %s of %s (%s lost, limit %s)", s->item.id,
+	           lowest_point(runs, out, strip), quantity_volts(out->arena, r->v_min),
+	           volts_text(out, set_v), pair.value, pair.limit);
 }
 
 static const char *light_words(struct findings *out, double light, double limit)
 {
 	struct pair pair = pair_text(out, light, limit, DIM_RATIO);
-	return arena_printf(out->arena, "dimmest cut unit gives %s of its light (limit %s)", pair.value,
-	                    pair.limit);
+	return say(out, "dimmest cut unit gives %s of its light (limit %s)", pair.value,
+	           pair.limit);
 }
 
 static double limit_for(const struct runs *runs, int severity, enum limit caution, enum limit fail)
@@ -172,11 +174,11 @@ static void describe_uneven(const struct runs *runs, struct findings *out, const
 {
 	const struct strip_result *r = &runs->in->solution->strips[f->item.index];
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_RATIO);
-	f->message = arena_printf(out->arena, "%s's dimmest cut unit gives %s of its light, %s of what the "
-	                          "brightest of %s gives (limit %s)", name_of(runs->in, f->item),
-	                          quantity_percent(out->arena, r->light_min), pair.value,
-	                          run->brightest == f->item.index ? "the same strip"
-	                          : name_of(runs->in, ref_to(KIND_STRIP, run->brightest)), pair.limit);
+	f->message = say(out, "%s's dimmest cut unit gives %s of its light, %s of what the "
+	                 "brightest of %s gives (limit %s)", name_of(runs->in, f->item),
+	                 quantity_percent(out->arena, r->light_min), pair.value,
+	                 run->brightest == f->item.index ? "the same strip"
+	                 : name_of(runs->in, ref_to(KIND_STRIP, run->brightest)), pair.limit);
 }
 
 /* Voltage and light are both said where both are outside. */
@@ -190,13 +192,13 @@ static void describe_loss(const struct runs *runs, struct findings *out, struct 
 	const char *lit = light_words(out, r->light_min,
 	                              limit_for(runs, light, LIMIT_LIGHT, LIMIT_LIGHT_FAIL));
 	if (drop == SEVERITY_NOTE)
-		f->message = arena_printf(out->arena, "%s, but its constant-current units still give full light",
-		                          lost);
+		f->message = say(out, "%s, but its constant-current units still give full light",
+		                 lost);
 	else if (drop > FINE && light > FINE)
-		f->message = arena_printf(out->arena, "%s, and its %s", lost, lit);
+		f->message = say(out, "%s, and its %s", lost, lit);
 	else
 		f->message = drop > FINE ? lost
-		                         : arena_printf(out->arena, "%s's %s", name_of(runs->in, f->item), lit);
+		                         : say(out, "%s's %s", name_of(runs->in, f->item), lit);
 }
 
 static void raise_run(const struct runs *runs, const struct check *check, struct findings *out,
@@ -214,7 +216,8 @@ static void raise_run(const struct runs *runs, const struct check *check, struct
 	enum limit limit = limits[view][severity == SEVERITY_FAIL];
 	struct finding *f = finding_add(out, check, severity, ref_to(KIND_STRIP, strip), NULL);
 
-	f->value = view == VIEW_LIGHT ? r->light_min : view == VIEW_DROP ? r->drop : evenness(runs, run);
+	f->value = view == VIEW_LIGHT ? r->light_min
+	         : view == VIEW_DROP ? r->drop : evenness(runs, run);
 	f->limit = job_limit(runs->in->job, limit);
 	finding_limit(out, f, runs->in->job, limit);
 	if (view == VIEW_EVENNESS)
@@ -243,8 +246,8 @@ static void add_others(const struct runs *runs, struct findings *out, size_t *sl
 	}
 }
 
-static void check_view(const struct check *check, const struct check_input *in, struct findings *out,
-                       enum view view)
+static void check_view(const struct check *check, const struct check_input *in,
+                       struct findings *out, enum view view)
 {
 	struct arena *scratch = arena_child(out->arena);
 	struct runs runs = { .in = in };
@@ -262,12 +265,14 @@ static void check_view(const struct check *check, const struct check_input *in, 
 	arena_free(scratch);
 }
 
-void check_far_end_drop(const struct check *check, const struct check_input *in, struct findings *out)
+void check_far_end_drop(const struct check *check, const struct check_input *in,
+                        struct findings *out)
 {
 	check_view(check, in, out, VIEW_DROP);
 }
 
-void check_far_end_dim(const struct check *check, const struct check_input *in, struct findings *out)
+void check_far_end_dim(const struct check *check, const struct check_input *in,
+                       struct findings *out)
 {
 	check_view(check, in, out, VIEW_LIGHT);
 }

@@ -1,10 +1,10 @@
 /* Is more strip hung on one feed than its rails are made for?
  *
- * A feed is a strip terminal into which current flows from something else than a strip. From there each
- * direction is followed as long as current flows away from the feed, that is as voltages fall: to the
- * point of lowest voltage, where the supply from the other side begins; and where current leaves a strip
- * through a cable into another strip, on into that one. A unit at the lowest point is shared in
- * proportion to what arrives from either side. */
+ * A feed is a strip terminal into which current flows from something else than a strip. From there
+ * each direction is followed as long as current flows away from the feed, that is as voltages fall:
+ * to the point of lowest voltage, where the supply from the other side begins; and where current
+ * leaves a strip through a cable into another strip, on into that one. A unit at the lowest point
+ * is shared in proportion to what arrives from either side. */
 #include "check/judge.h"
 
 #define NO_CURRENT 1e-9          /* A: below this a cable carries nothing */
@@ -73,8 +73,8 @@ static size_t terminal_at(const struct strip *strip, const struct job *job, size
 		else
 			high = middle;
 	}
-	return low < strip->tap_count && job->terminals[strip->taps[low]].mark == mark ? strip->taps[low]
-	                                                                               : NO_INDEX;
+	bool found = low < strip->tap_count && job->terminals[strip->taps[low]].mark == mark;
+	return found ? strip->taps[low] : NO_INDEX;
 }
 
 /* Puts a terminal on the list of those to follow, unless this run has been there. */
@@ -107,9 +107,9 @@ static void follow_cables(struct search *s, size_t terminal)
 	}
 }
 
-/* Along the rails from a terminal, towards the end (+1) or the start (-1). Sections between units have one
- * resistance, those from a unit to a terminal half of it, so differences of voltage (twice those to a
- * terminal) stand for currents. Returns the cut units supplied. */
+/* Along the rails from a terminal, towards the end (+1) or the start (-1). Sections between units
+ * have one resistance, those from a unit to a terminal half of it, so differences of voltage (twice
+ * those to a terminal) stand for currents. Returns the cut units supplied. */
 static double follow_rails(struct search *s, size_t from, int direction)
 {
 	const struct terminal *t = terminal_of(s, from);
@@ -248,10 +248,10 @@ static void raise_runs(const struct search *s, const struct check *check, struct
 		f->limit = strip->max_run.num;
 		finding_point(f, &strip->max_run);
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_LENGTH);
-		f->message = arena_printf(out->arena, "%s supplies %s of strip in one direction%s, more than the "
-		                          "%s that %s is made for", job->terminals[o->feed].name, pair.value,
-		                          o->chained ? " (with what is chained on)" : "", pair.limit,
-		                          strip->item.id);
+		f->message = say(out, "%s supplies %s of strip in one direction%s, more than the "
+		                 "%s that %s is made for", job->terminals[o->feed].name, pair.value,
+		                 o->chained ? " (with what is chained on)" : "", pair.limit,
+		                 strip->item.id);
 		f->todo = "feed it from the other end as well, or give part of it a feed of its own";
 	}
 }
@@ -284,14 +284,15 @@ static void raise_currents(const struct check *check, const struct check_input *
 		f->value = amps;
 		f->limit = strip->max_current.num;
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
-		f->message = arena_printf(out->arena, "%s enters at %s, more than the %s that one feed of %s may "
-		                          "carry", pair.value, in->job->terminals[terminal].name, pair.limit,
-		                          strip->item.id);
-		f->todo = "feed it from the other end as well, or give what is chained on a feed of its own";
+		f->message = say(out, "%s enters at %s, more than the %s that one feed of %s may "
+		                 "carry", pair.value, in->job->terminals[terminal].name, pair.limit,
+		                 strip->item.id);
+		f->todo = "feed it from the other end as well, or give what is chained on its own feed";
 	}
 }
 
-/* caution: metres supplied in one direction above max_run; fail: current at a feed above max_current */
+/* caution: metres supplied in one direction above max_run; fail: current at a feed above
+ * max_current */
 void check_strip_overrun(const struct check *check, const struct check_input *in,
                          struct findings *out)
 {

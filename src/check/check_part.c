@@ -20,14 +20,15 @@ void check_switch_overload(const struct check *check, const struct check_input *
 		double limit = switch_limit(in, s);
 		if (!r->live || !above(r->worst_a, limit))
 			continue;
+		bool in_amps = attr_has(&s->max_current);
 		struct finding *f = finding_add(out, check, SEVERITY_FAIL, ref_to(KIND_SWITCH, i),
-		                                attr_has(&s->max_current) ? &s->max_current : &s->max_power);
+		                                in_amps ? &s->max_current : &s->max_power);
 		f->value = r->worst_a;
 		f->limit = limit;
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
-		f->message = arena_printf(out->arena, "%s switches %s, more than the %s that it is made for%s",
-		                          s->item.id, pair.value, pair.limit,
-		                          attr_has(&s->max_current) ? "" : " at this voltage");
+		f->message = say(out, "%s switches %s, more than the %s that it is made for%s",
+		                 s->item.id, pair.value, pair.limit,
+		                 in_amps ? "" : " at this voltage");
 		f->todo = "use a switch with a higher rating, or share its strips between two switches";
 	}
 }
@@ -64,17 +65,17 @@ void check_switch_voltage(const struct check *check, const struct check_input *i
 		f->value = driver->voltage.num;
 		f->limit = low ? s->voltage.num : fmax(s->voltage.num, s->voltage.high);
 		finding_point(f, &s->voltage);
-		f->message = arena_printf(out->arena, "%s gives %s, but %s works %s %s%s", driver->item.id,
-		                          volts_text(out, f->value), s->item.id,
-		                          low ? "only from" : "only up to", volts_text(out, f->limit),
-		                          low ? " on" : "");
+		f->message = say(out, "%s gives %s, but %s works %s %s%s", driver->item.id,
+		                 volts_text(out, f->value), s->item.id,
+		                 low ? "only from" : "only up to", volts_text(out, f->limit),
+		                 low ? " on" : "");
 		f->todo = "use a switch made for the voltage of the driver";
 	}
 	arena_free(scratch);
 }
 
-/* Smallest current over the cases in which it is on against min_load (W: over the driver's voltage).
- * Nothing behind it is no load to complain about. */
+/* Smallest current over the cases in which it is on against min_load (W: over the driver's
+ * voltage). Nothing behind it is no load to complain about. */
 void check_switch_light_load(const struct check *check, const struct check_input *in,
                              struct findings *out)
 {
@@ -93,8 +94,8 @@ void check_switch_light_load(const struct check *check, const struct check_input
 		f->value = r->least_a;
 		f->limit = least;
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
-		f->message = arena_printf(out->arena, "%s switches as little as %s, but needs %s to work properly",
-		                          s->item.id, pair.value, pair.limit);
+		f->message = say(out, "%s switches as little as %s, but needs %s to work properly",
+		                 s->item.id, pair.value, pair.limit);
 		f->todo = "use a switch without a minimum load, or let it switch more strip";
 	}
 }
@@ -102,35 +103,36 @@ void check_switch_light_load(const struct check *check, const struct check_input
 /* The cable at the block that carries the most, or NO_INDEX. */
 static size_t busiest_cable(const struct check_input *in, size_t terminal)
 {
-	const struct solution *solution = in->solution;
+	const struct solution *s = in->solution;
 	size_t busiest = NO_INDEX;
-	for (size_t k = solution->first_at[terminal]; k < solution->first_at[terminal + 1]; k++) {
-		size_t cable = solution->at_terminal[k];
-		if (busiest == NO_INDEX || solution->cables[cable].worst_a > solution->cables[busiest].worst_a)
+	for (size_t k = s->first_at[terminal]; k < s->first_at[terminal + 1]; k++) {
+		size_t cable = s->at_terminal[k];
+		if (busiest == NO_INDEX || s->cables[cable].worst_a > s->cables[busiest].worst_a)
 			busiest = cable;
 	}
 	return busiest;
 }
 
-static void raise_block(const struct check *check, const struct check_input *in, struct findings *out,
-                        size_t i, size_t port)
+static void raise_block(const struct check *check, const struct check_input *in,
+                        struct findings *out, size_t i, size_t port)
 {
 	const struct block *block = &in->job->blocks[i];
 	struct finding *f = finding_add(out, check, SEVERITY_FAIL, ref_to(KIND_BLOCK, i),
 	                                port == NO_INDEX ? &block->max_current : &block->port_current);
-	f->value = port == NO_INDEX ? in->solution->blocks[i].worst_a : in->solution->cables[port].worst_a;
+	f->value = port == NO_INDEX ? in->solution->blocks[i].worst_a
+	                            : in->solution->cables[port].worst_a;
 	f->limit = port == NO_INDEX ? block->max_current.num : block->port_current.num;
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
 	if (port == NO_INDEX) {
-		f->message = arena_printf(out->arena, "%s passes through %s, more than the %s it is made for",
-		                          pair.value, block->item.id, pair.limit);
+		f->message = say(out, "%s passes through %s, more than the %s it is made for",
+		                 pair.value, block->item.id, pair.limit);
 		f->todo = "use a block with a higher rating, or share the load between two";
 		return;
 	}
 	finding_concerns(out, f, ref_to(KIND_CABLE, port));
-	f->message = arena_printf(out->arena, "%s passes through the port of %s with %s, more than the %s that "
-	                          "one port is made for", pair.value, block->item.id,
-	                          name_of(in, ref_to(KIND_CABLE, port)), pair.limit);
+	f->message = say(out, "%s passes through the port of %s with %s, more than the %s that "
+	                 "one port is made for", pair.value, block->item.id,
+	                 name_of(in, ref_to(KIND_CABLE, port)), pair.limit);
 	f->todo = "use a block with a higher rating per port, or bring the load in by two cables";
 }
 
@@ -152,7 +154,8 @@ void check_block_overload(const struct check *check, const struct check_input *i
 	}
 }
 
-void check_block_ports(const struct check *check, const struct check_input *in, struct findings *out)
+void check_block_ports(const struct check *check, const struct check_input *in,
+                       struct findings *out)
 {
 	for (size_t i = 0; i < in->job->block_count; i++) {
 		const struct block *block = &in->job->blocks[i];
@@ -163,8 +166,8 @@ void check_block_ports(const struct check *check, const struct check_input *in, 
 		                                &block->ports);
 		f->value = (double)used;
 		f->limit = block->ports.num;
-		f->message = arena_printf(out->arena, "%zu cables meet at %s, which has %.0f port%s", used,
-		                          block->item.id, block->ports.num, block->ports.num > 1 ? "s" : "");
+		f->message = say(out, "%zu cables meet at %s, which has %.0f port%s", used,
+		                 block->item.id, block->ports.num, block->ports.num > 1 ? "s" : "");
 		f->todo = "use a block with more ports, or a second one";
 	}
 }

@@ -1,10 +1,10 @@
 /* Can a fault warm a cable inside a cupboard?
  *
- * A cable is protected when something upstream cannot go on feeding it more than it stands: a fuse with
- * In <= Iz, or the driver itself with max_current <= Iz and trip_current <= 1.45 Iz. This is the
- * coordination rule Ib <= In <= Iz, I2 <= 1.45 Iz of IEC 60364-4-43 433.1 (the 1.45 from memory). A fuse
- * that relies on a current-limited driver may never see the 2 In that blow it in seconds: ISO 8820-3
- * gives 0.15 s to 5 s at 200 %, but up to 50 s at 160 %. */
+ * A cable is protected when something upstream cannot go on feeding it more than it stands: a fuse
+ * with In <= Iz, or the driver itself with max_current <= Iz and trip_current <= 1.45 Iz. This is
+ * the coordination rule Ib <= In <= Iz, I2 <= 1.45 Iz of IEC 60364-4-43 433.1 (the 1.45 from
+ * memory). A fuse that relies on a current-limited driver may never see the 2 In that blow it in
+ * seconds: ISO 8820-3 gives 0.15 s to 5 s at 200 %, but up to 50 s at 160 %. */
 #include "check/judge.h"
 
 #include "reference/reference.h"
@@ -15,7 +15,7 @@
 
 struct protection {
 	const struct check_input *in;
-	size_t *guard;               /* per cable: the one whose fuse guards it and is smallest, or NO_INDEX */
+	size_t *guard;               /* per cable: where the smallest fuse before it is, or NO_INDEX */
 };
 
 static bool own_fuse(const struct check_input *in, size_t cable)
@@ -46,7 +46,8 @@ static void find_guards(struct protection *p, struct arena *scratch)
 			guard = p->guard[c];
 		while (depth > 0) {
 			c = path[--depth];
-			if (own_fuse(p->in, c) && (guard == NO_INDEX || fuse_of(p->in, c) <= fuse_of(p->in, guard)))
+			if (own_fuse(p->in, c) &&
+			    (guard == NO_INDEX || fuse_of(p->in, c) <= fuse_of(p->in, guard)))
 				guard = c;
 			p->guard[c] = guard;
 		}
@@ -74,7 +75,8 @@ static bool fuse_protects(const struct protection *p, size_t cable)
 /* The most that a fault beyond the cable can go on drawing. */
 static double lasting_fault(const struct protection *p, size_t cable)
 {
-	return fmin(p->in->solution->cables[cable].fault_a, p->in->job->drivers[driver_of(p, cable)].trip_a);
+	return fmin(p->in->solution->cables[cable].fault_a,
+	            p->in->job->drivers[driver_of(p, cable)].trip_a);
 }
 
 static bool unprotected(const struct protection *p, size_t cable)
@@ -104,7 +106,8 @@ static size_t worst_cable(const struct protection *p, const struct finding *f)
 	return worst;
 }
 
-static void describe_unprotected(const struct protection *p, struct findings *out, struct finding *f)
+static void describe_unprotected(const struct protection *p, struct findings *out,
+                                 struct finding *f)
 {
 	const struct driver *driver = &p->in->job->drivers[f->item.index];
 	size_t worst = worst_cable(p, f);
@@ -115,19 +118,20 @@ static void describe_unprotected(const struct protection *p, struct findings *ou
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
 	const char *limited = "";
 	if (driver->trip_a < f->value)
-		limited = arena_printf(out->arena, " (%s goes on delivering up to %s)", driver->item.id,
-		                       amps_text(out, driver->trip_a));
-	f->message = arena_printf(out->arena, "a short circuit beyond %s could draw %s%s, more than the %s that "
-	                          "cable stands, and no fuse of %s or less is before it; cables: %s",
-	                          cable->item.id, pair.value, limited, pair.limit, pair.limit,
-	                          list_text(out, p->in, f, 1));
+		limited = say(out, " (%s goes on delivering up to %s)", driver->item.id,
+		              amps_text(out, driver->trip_a));
+	f->message = say(out, "a short circuit beyond %s could draw %s%s, more than the %s that "
+	                 "cable stands, and no fuse of %s or less is before it; cables: %s",
+	                 cable->item.id, pair.value, limited, pair.limit, pair.limit,
+	                 list_text(out, p->in, f, 1));
 	f->todo = f->severity == SEVERITY_NOTE
 		? "nothing: a limited-power source does not overheat cables of 0.5 mm2 or more"
-		: arena_printf(out->arena, "fit a fuse of %s or less at the end nearer the driver, or use a "
-		               "thicker cable or a smaller driver", pair.limit);
+		: say(out, "fit a fuse of %s or less at the end nearer the driver, or use a "
+		      "thicker cable or a smaller driver", pair.limit);
 }
 
-/* One finding per driver. Of a limited-power driver only the thin cables are listed, if there are any. */
+/* One finding per driver. Of a limited-power driver only the thin cables are listed, if there are
+ * any. */
 void check_cable_unprotected(const struct check *check, const struct check_input *in,
                              struct findings *out)
 {
@@ -160,17 +164,20 @@ void check_cable_unprotected(const struct check *check, const struct check_input
 	arena_free(scratch);
 }
 
-/* Relies on a fuse, and what a fault can go on drawing neither spares the cable nor blows the fuse. */
+/* Relies on a fuse, and what a fault can go on drawing neither spares the cable nor blows the
+ * fuse. */
 static bool may_not_trip(const struct protection *p, size_t cable)
 {
-	if (!p->in->solution->cables[cable].live || driver_protects(p, cable) || !fuse_protects(p, cable))
+	if (!p->in->solution->cables[cable].live || driver_protects(p, cable) ||
+	    !fuse_protects(p, cable))
 		return false;
 	double lasting = lasting_fault(p, cable);
 	return above(lasting, I2_FACTOR * p->in->job->cables[cable].iz) &&
 	       below(lasting, BLOWS_AT * fuse_of(p->in, p->guard[cable]));
 }
 
-static void describe_may_not_trip(const struct protection *p, struct findings *out, struct finding *f)
+static void describe_may_not_trip(const struct protection *p, struct findings *out,
+                                  struct finding *f)
 {
 	size_t fused = f->item.index, least = f->items[0].index;
 	for (size_t i = 0; i < f->item_count; i++) {
@@ -182,13 +189,13 @@ static void describe_may_not_trip(const struct protection *p, struct findings *o
 	f->value = lasting_fault(p, least);
 	f->limit = BLOWS_AT * fuse_of(p->in, fused);
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
-	f->message = arena_printf(out->arena, "a fault beyond %s draws no more than %s, but the %s fuse of %s "
-	                          "needs %s to blow within seconds: until then the cable is overloaded",
-	                          name_of(p->in, ref_to(KIND_CABLE, least)), pair.value,
-	                          amps_text(out, fuse_of(p->in, fused)),
-	                          name_of(p->in, f->item), pair.limit);
-	f->todo = arena_printf(out->arena, "fit a fuse of %s or less there, or use a thicker cable",
-	                       amps_text(out, f->value / BLOWS_AT));
+	f->message = say(out, "a fault beyond %s draws no more than %s, but the %s fuse of %s "
+	                 "needs %s to blow within seconds: until then the cable is overloaded",
+	                 name_of(p->in, ref_to(KIND_CABLE, least)), pair.value,
+	                 amps_text(out, fuse_of(p->in, fused)),
+	                 name_of(p->in, f->item), pair.limit);
+	f->todo = say(out, "fit a fuse of %s or less there, or use a thicker cable",
+	              amps_text(out, f->value / BLOWS_AT));
 }
 
 /* One finding per fuse. Where the source is harmless even without a fuse it is a note. */

@@ -11,7 +11,8 @@ static double overvoltage(const struct check_input *in, size_t strip)
 	return in->solution->strips[strip].v_max_worst / in->job->strips[strip].voltage.num - 1;
 }
 
-static void describe_overvoltage(const struct check_input *in, struct findings *out, struct finding *f)
+static void describe_overvoltage(const struct check_input *in, struct findings *out,
+                                 struct finding *f)
 {
 	const struct strip *strip = &in->job->strips[f->item.index];
 	const struct driver *driver = &in->job->drivers[driver_at(in, strip->terminal)];
@@ -23,12 +24,12 @@ static void describe_overvoltage(const struct check_input *in, struct findings *
 	f->limit = over ? fail : job_limit(in->job, LIMIT_OVERVOLTAGE);
 	finding_limit(out, f, in->job, over ? LIMIT_OVERVOLTAGE_FAIL : LIMIT_OVERVOLTAGE);
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_RATIO);
-	f->message = arena_printf(out->arena, "%s gets up to %s, %s more than the %s it is made for (limit "
-	                          "%s)", strip->item.id,
-	                          quantity_volts(out->arena, in->solution->strips[f->item.index].v_max_worst),
-	                          pair.value, volts_text(out, strip->voltage.num), pair.limit);
-	f->todo = arena_printf(out->arena, "trim %s down from %s", driver->item.id,
-	                       volts_text(out, driver->set_v));
+	f->message = say(out, "%s gets up to %s, %s more than the %s it is made for (limit "
+	                 "%s)", strip->item.id,
+	                 quantity_volts(out->arena, in->solution->strips[f->item.index].v_max_worst),
+	                 pair.value, volts_text(out, strip->voltage.num), pair.limit);
+	f->todo = say(out, "trim %s down from %s", driver->item.id,
+	              volts_text(out, driver->set_v));
 }
 
 /* v_max / nominal - 1. One finding per driver: its setting is the cause. */
@@ -65,18 +66,18 @@ static void raise_off_length(const struct check *check, struct findings *out, si
 	f->value = strip->length.num;
 	f->limit = strip->metres;
 	if (strip->units == 0) {
-		f->message = arena_printf(out->arena, "%s is cut to %s, shorter than one cut unit of %s: nothing "
-		                          "of it lights", strip->item.id,
-		                          quantity_length(out->arena, f->value), longer);
-		f->todo = arena_printf(out->arena, "make it %s long, or leave it out", longer);
+		f->message = say(out, "%s is cut to %s, shorter than one cut unit of %s: nothing "
+		                 "of it lights", strip->item.id,
+		                 quantity_length(out->arena, f->value), longer);
+		f->todo = say(out, "make it %s long, or leave it out", longer);
 		return;
 	}
-	f->message = arena_printf(out->arena, "%s is %s long, between two cut marks: what lies beyond the "
-	                          "mark at %s does not light", strip->item.id,
-	                          quantity_length(out->arena, f->value),
-	                          quantity_length(out->arena, f->limit));
-	f->todo = arena_printf(out->arena, "cut it to %s or %s", quantity_length(out->arena, f->limit),
-	                       longer);
+	f->message = say(out, "%s is %s long, between two cut marks: what lies beyond the "
+	                 "mark at %s does not light", strip->item.id,
+	                 quantity_length(out->arena, f->value),
+	                 quantity_length(out->arena, f->limit));
+	f->todo = say(out, "cut it to %s or %s", quantity_length(out->arena, f->limit),
+	              longer);
 }
 
 static void raise_channel_gap(const struct check *check, struct findings *out, size_t i,
@@ -88,20 +89,20 @@ static void raise_channel_gap(const struct check *check, struct findings *out, s
 	                                ref_to(KIND_STRIP, i), &strip->channel);
 	f->value = gap;
 	if (empty) {
-		f->message = arena_printf(out->arena, "the channel of %s is %s long, shorter than one cut unit of "
-		                          "%s: no strip fits", strip->item.id,
-		                          quantity_length(out->arena, strip->channel.num),
-		                          quantity_length(out->arena, strip->pitch));
+		f->message = say(out, "the channel of %s is %s long, shorter than one cut unit of "
+		                 "%s: no strip fits", strip->item.id,
+		                 quantity_length(out->arena, strip->channel.num),
+		                 quantity_length(out->arena, strip->pitch));
 		f->todo = "make the channel longer, or choose a strip with shorter cut units";
 		return;
 	}
-	f->message = arena_printf(out->arena, "%s is cut at its last mark that fits, %s, and leaves %s of its "
-	                          "%s channel dark", strip->item.id,
-	                          quantity_length(out->arena, strip->metres),
-	                          quantity_length(out->arena, gap),
-	                          quantity_length(out->arena, strip->channel.num));
-	f->todo = arena_printf(out->arena, "nothing, or rout the channel %s long",
-	                       quantity_length(out->arena, strip->metres));
+	f->message = say(out, "%s is cut at its last mark that fits, %s, and leaves %s of its "
+	                 "%s channel dark", strip->item.id,
+	                 quantity_length(out->arena, strip->metres),
+	                 quantity_length(out->arena, gap),
+	                 quantity_length(out->arena, strip->channel.num));
+	f->todo = say(out, "nothing, or rout the channel %s long",
+	              quantity_length(out->arena, strip->metres));
 }
 
 /* length / pitch - units; of a channel the gap that is left in it */
@@ -149,13 +150,13 @@ void check_strip_heat(const struct check *check, const struct check_input *in, s
 		finding_limit(out, f, in->job, LIMIT_TIMBER_POWER);
 		finding_point(f, &strip->mount);
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_WATT_PER_M);
-		f->message = arena_printf(out->arena, "%s gives off %s %s, more than the %s that timber takes "
-		                          "without metal to spread the heat", strip->item.id, pair.value,
-		                          attr_said(&strip->mount) ? "straight on timber"
-		                                                   : "on timber (nothing else is said)",
-		                          pair.limit);
-		f->todo = "fix it to an aluminium channel and say 'mount: aluminium', or choose a strip with "
-		          "less power per metre";
+		f->message = say(out, "%s gives off %s %s, more than the %s that timber takes "
+		                 "without metal to spread the heat", strip->item.id, pair.value,
+		                 attr_said(&strip->mount) ? "straight on timber"
+		                                          : "on timber (nothing else is said)",
+		                 pair.limit);
+		f->todo = "fix it to an aluminium channel and say 'mount: aluminium', or choose a strip "
+		          "with less power per metre";
 	}
 	arena_free(scratch);
 }

@@ -68,26 +68,27 @@ void check_mismatch(const struct check *check, const struct check_input *in, str
 		double dim = strips[view->dimmest].light_mean, bright = strips[view->brightest].light_mean;
 		if (!below(dim / bright, limit) || explained[view->dimmest])
 			continue;
-		struct finding *f = finding_add(out, check, SEVERITY_CAUTION, ref_to(KIND_STRIP, view->dimmest),
+		struct finding *f = finding_add(out, check, SEVERITY_CAUTION,
+		                                ref_to(KIND_STRIP, view->dimmest),
 		                                &in->job->strips[view->dimmest].view);
 		finding_concerns(out, f, ref_to(KIND_STRIP, view->brightest));
 		finding_limit(out, f, in->job, LIMIT_MISMATCH);
 		f->value = dim / bright;
 		f->limit = limit;
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_RATIO);
-		f->message = arena_printf(out->arena, "%s gives %s of its light where %s gives %s, and they are "
-		                          "seen together (%s): %s of the brighter one, limit %s",
-		                          name_of(in, f->items[0]), quantity_percent(out->arena, dim),
-		                          name_of(in, f->items[1]), quantity_percent(out->arena, bright),
-		                          view->name, pair.value, pair.limit);
-		f->todo = "give both the same way from the driver: thicker or shorter cable to the dimmer one; "
-		          "or say with 'view' that they are not seen together";
+		f->message = say(out, "%s gives %s of its light where %s gives %s, and they are "
+		                 "seen together (%s): %s of the brighter one, limit %s",
+		                 name_of(in, f->items[0]), quantity_percent(out->arena, dim),
+		                 name_of(in, f->items[1]), quantity_percent(out->arena, bright),
+		                 view->name, pair.value, pair.limit);
+		f->todo = "give both the same way from the driver: thicker or shorter cable to the dimmer "
+		          "one; or say with 'view' that they are not seen together";
 	}
 	arena_free(scratch);
 }
 
-/* dip = (mean light alone - mean light with all on) / alone. One finding per switch: what dims one of its
- * strips dims the others. */
+/* dip = (mean light alone - mean light with all on) / alone. One finding per switch: what dims one
+ * of its strips dims the others. */
 void check_dip(const struct check *check, const struct check_input *in, struct findings *out)
 {
 	struct arena *scratch = arena_child(out->arena);
@@ -113,11 +114,11 @@ void check_dip(const struct check *check, const struct check_input *in, struct f
 		f->limit = limit;
 		finding_limit(out, f, in->job, LIMIT_DIP);
 		struct pair pair = pair_text(out, f->value, f->limit, DIM_RATIO);
-		f->message = arena_printf(out->arena, "%s loses %s of its light when the other switches come on "
-		                          "while %s is on (limit %s)", name_of(in, f->item), pair.value,
-		                          name_of(in, ref_to(KIND_SWITCH, r->dip_switch)), pair.limit);
-		f->todo = "use a thicker cable where the switches share one, or give this switch a cable of its "
-		          "own from the driver";
+		f->message = say(out, "%s loses %s of its light when the other switches come on "
+		                 "while %s is on (limit %s)", name_of(in, f->item), pair.value,
+		                 name_of(in, ref_to(KIND_SWITCH, r->dip_switch)), pair.limit);
+		f->todo = "use a thicker cable where the switches share one, or give this switch a cable "
+		          "of its own from the driver";
 	}
 	arena_free(scratch);
 }

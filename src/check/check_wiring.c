@@ -1,4 +1,5 @@
-/* Is everything joined to exactly one driver? These need no figures and are raised where there are none. */
+/* Is everything joined to exactly one driver? These need no figures and are raised where there are
+ * none. */
 #include "check/judge.h"
 
 static size_t terminal_of(const struct job *job, struct item_ref item)
@@ -61,9 +62,9 @@ void check_unfed(const struct check *check, const struct check_input *in, struct
 		f->value = 0;
 		f->limit = 1;
 		f->message = f->item_count == 1
-			? arena_printf(out->arena, "no way leads from %s to a driver", name_of(in, f->item))
-			: arena_printf(out->arena, "no way leads from %s to a driver, nor from what is joined to it "
-			               "(%s)", name_of(in, f->item), list_text(out, in, f, 1));
+			? say(out, "no way leads from %s to a driver", name_of(in, f->item))
+			: say(out, "no way leads from %s to a driver, nor from what is joined to it "
+			      "(%s)", name_of(in, f->item), list_text(out, in, f, 1));
 		f->todo = "join it to a driver, or to a block or switch that is fed";
 	}
 	arena_free(scratch);
@@ -90,8 +91,8 @@ void check_double_fed(const struct check *check, const struct check_input *in, s
 		struct finding *f = &out->items[i];
 		f->value = (double)f->item_count;
 		f->limit = 1;
-		f->message = arena_printf(out->arena, "%s feed one and the same network, which is therefore left "
-		                          "without figures", list_text(out, in, f, 0));
+		f->message = say(out, "%s feed one and the same network, which is therefore left "
+		                 "without figures", list_text(out, in, f, 0));
 		f->todo = "take out the cable that joins them, so that each feeds its own strips";
 	}
 	arena_free(scratch);
@@ -108,7 +109,7 @@ void check_loose_part(const struct check *check, const struct check_input *in, s
 			struct finding *f = finding_add(out, check, SEVERITY_CAUTION, item, NULL);
 			f->value = 0;
 			f->limit = 1;
-			f->message = arena_printf(out->arena, "no cable is joined to %s", name_of(in, item));
+			f->message = say(out, "no cable is joined to %s", name_of(in, item));
 			f->todo = "join it with a cable, or take it out of the job";
 		}
 	}

@@ -1,8 +1,10 @@
-/* The table of checks, in the order in which a job is read: driver, strips, cables, parts, wiring. The
- * text of 'explain' and of docs/checks.md is this text. Limits without a published page at hand say so. */
+/* The table of checks, in the order in which a job is read: driver, strips, cables, parts, wiring.
+ * The text of 'explain' and of docs/checks.md is this text. Limits without a published page at hand
+ * say so. */
 #include "check/judge.h"
 
-#define COORDINATION "IEC 60364-4-43 and BS 7671, 433.1: Ib <= In <= Iz and I2 <= 1.45 Iz (the 1.45 from memory)"
+#define COORDINATION \
+	"IEC 60364-4-43 and BS 7671, 433.1: Ib <= In <= Iz and I2 <= 1.45 Iz (the 1.45 from memory)"
 
 const struct check checks[] = {
 	{ "driver-headroom", "The driver has too little to spare",
@@ -15,13 +17,15 @@ const struct check checks[] = {
 	{ "driver-voltage", "Driver and strips are not made for one voltage",
 	  "fail where the voltages differ",
 	  "voltage of each strip against the voltage of the driver that feeds it",
-	  "A strip on too high a voltage burns out, on too low a voltage it stays dark. Until the voltages "
-	  "agree, nothing else about the light of such a strip is worth judging.",
-	  "the labels; IEC 61347-2-13 has a constant-voltage driver marked with its rated output voltage",
+	  "A strip on too high a voltage burns out, on too low a voltage it stays dark. Until the "
+	  "voltages agree, nothing else about the light of such a strip is worth judging.",
+	  "the labels; IEC 61347-2-13 has a constant-voltage driver marked with its rated output "
+	  "voltage",
 	  DIM_VOLT, check_driver_voltage },
 	{ "driver-light-load", "The driver has too little to do",
 	  "caution below min_load",
-	  "smallest output over the operating cases against min_load (in A: times the driver's voltage)",
+	  "smallest output over the operating cases against min_load (in A: times the driver's "
+	  "voltage)",
 	  "Below its minimum load a driver may flicker, whine or not start.",
 	  "the driver's data sheet",
 	  DIM_WATT, check_driver_light_load },
@@ -35,14 +39,15 @@ const struct check checks[] = {
 	{ "driver-selv", "The driver's output is not safe to touch",
 	  "fail where selv is no",
 	  "what the driver's label says; left unsaid it is listed as assumed",
-	  "Strips, clips and open cable ends get touched. Only a source that is separated from the mains "
-	  "makes that safe.",
+	  "Strips, clips and open cable ends get touched. Only a source that is separated from the "
+	  "mains makes that safe.",
 	  "BS 7671 414.4.5: no protection against touch is needed up to 60 V DC, dry, from SELV",
 	  DIM_VOLT, check_driver_selv },
 	{ "driver-enclosed", "The driver is shut in and its derating is not known",
 	  "caution where enclosed is yes and derating is not given",
 	  "what the job says of the driver",
-	  "In a closed box a driver warms its own air, and most may then deliver less than their label says.",
+	  "In a closed box a driver warms its own air, and most may then deliver less than their "
+	  "label says.",
 	  "common practice, no source",
 	  DIM_NUMBER, check_driver_enclosed },
 	{ "elv-limit", "The voltage is above what may be touched",
@@ -53,17 +58,18 @@ const struct check checks[] = {
 	  DIM_VOLT, check_elv_limit },
 	{ "far-end-drop", "The far end gets too little voltage",
 	  "caution above 5 %, fail above 10 %; note where constant-current units still give full light",
-	  "(set voltage - lowest voltage at a cut unit) / nominal voltage; strips joined end to end are one run",
+	  "(set voltage - lowest voltage at a cut unit) / nominal voltage; strips joined end to end "
+	  "are one run",
 	  "Voltage lost on the way is light lost, and what is lost at one end shows against the other.",
 	  "5 %: IEC 60364-7-715 and BS 7671 715.525, from memory; 10 %: AS/NZS 3000 clause 7.5",
 	  DIM_RATIO, check_far_end_drop },
 	{ "far-end-dim", "The dimmest point is too dim",
 	  "caution below 80 %, fail below 70 %",
-	  "current of the dimmest cut unit / its current at nominal voltage; strips joined end to end are one "
-	  "run",
+	  "current of the dimmest cut unit / its current at nominal voltage; strips joined end to end "
+	  "are one run",
 	  "A strip with resistors loses three to five times as much light as voltage, in per cent.",
-	  "70 % and 80 % after L70 and L80 of lamp life (L80 from memory); for a strip: common practice, no "
-	  "source",
+	  "70 % and 80 % after L70 and L80 of lamp life (L80 from memory); for a strip: common "
+	  "practice, no source",
 	  DIM_RATIO, check_far_end_dim },
 	{ "uneven", "The light falls off along the run",
 	  "caution below 85 %",
@@ -73,28 +79,32 @@ const struct check checks[] = {
 	  DIM_RATIO, check_uneven },
 	{ "feed-both-ends", "The strip passes once it is fed from both ends",
 	  "as far-end-drop, far-end-dim or uneven, in whose place it stands",
-	  "solved again with a second feed of the same size from the same block or source, as long as the "
-	  "present feed and the strip together, with the same joints",
-	  "Fed from both ends, a strip loses about a quarter of the voltage: the middle is now its far end.",
-	  "the limits of the check in whose place it stands; the quarter: V. K. Mehta, Principles of Power "
-	  "System, ch. 13, uniform load, I R / 8 against I R / 2",
+	  "solved again with a second feed of the same size from the same block or source, as long as "
+	  "the present feed and the strip together, with the same joints",
+	  "Fed from both ends, a strip loses about a quarter of the voltage: the middle is now its "
+	  "far end.",
+	  "the limits of the check in whose place it stands; the quarter: V. K. Mehta, Principles of "
+	  "Power System, ch. 13, uniform load, I R / 8 against I R / 2",
 	  DIM_RATIO, NULL },
 	{ "split-run", "The run is too long for any feed",
 	  "as far-end-drop, far-end-dim or uneven, in whose place it stands",
 	  "the longest run, solved again, that passes when it is fed from both ends",
-	  "Where not even a feed at each end helps, the strip has to be cut into runs with a feed each.",
+	  "Where not even a feed at each end helps, the strip has to be cut into runs with a feed "
+	  "each.",
 	  "the limits of the check in whose place it stands",
 	  DIM_RATIO, NULL },
 	{ "mismatch", "Strips that are seen together differ",
 	  "caution below 90 %",
 	  "lowest / highest mean light among strips with the same view (left out: the same place)",
-	  "Lights side by side are compared directly, so a tenth shows that would pass along one strip.",
+	  "Lights side by side are compared directly, so a tenth shows that would pass along one "
+	  "strip.",
 	  "90 %: common practice, no source",
 	  DIM_RATIO, check_mismatch },
 	{ "strip-overrun", "One feed has more strip to supply than the strip is made for",
 	  "caution above max_run, fail above max_current",
-	  "metres supplied in one direction from a feed, strips chained on included, up to the point of lowest "
-	  "voltage; and the largest current into a terminal of the strip over the operating cases",
+	  "metres supplied in one direction from a feed, strips chained on included, up to the point "
+	  "of lowest voltage; and the largest current into a terminal of the strip over the operating "
+	  "cases",
 	  "Rails and solder pads near the feed carry the current of all that follows, and get warm.",
 	  "the strip's data sheet",
 	  DIM_LENGTH, check_strip_overrun },
@@ -105,7 +115,8 @@ const struct check checks[] = {
 	  "5 %: the usual tolerance of constant-voltage drivers; 10 %: common practice, no source",
 	  DIM_RATIO, check_strip_overvoltage },
 	{ "off-mark", "The length does not end on a cut mark",
-	  "caution where length is not a whole number of cut units; note with the gap left in a channel",
+	  "caution where length is not a whole number of cut units; note with the gap left in a "
+	  "channel",
 	  "length / cut unit - whole units, above 0.02; channel - whole units x cut unit, from 1 mm on",
 	  "A strip parts only at its marks: what lies beyond the last whole unit stays dark.",
 	  "the strip's cut marks; 0.02 and 1 mm: common practice, no source",
@@ -131,26 +142,28 @@ const struct check checks[] = {
 	  DIM_AMP, check_cable_overload },
 	{ "joint-overload", "The joints carry more than they may",
 	  "fail above joint_current",
-	  "largest current over the operating cases against joint_current (plug and clip 3 A if unsaid)",
+	  "largest current over the operating cases against joint_current (plug and clip 3 A if "
+	  "unsaid)",
 	  "Plugs and clips are the weakest contacts in the job, and the first to get hot.",
 	  "the joint's data sheet; 3 A for plug and clip: common practice, no source",
 	  DIM_AMP, check_joint_overload },
 	{ "cable-unprotected", "Nothing stops a fault before the cable gets hot",
 	  "caution; note where class_2 is yes and the cable is 0.5 mm2 or more",
-	  "fault_a = set voltage / (output resistance + loop resistance to the cable's farther end), above the "
-	  "rating Iz, and upstream neither a fuse with In <= Iz nor the driver itself with max_current <= Iz "
-	  "and trip_current <= 1.45 Iz; in a loop only what lies upstream of all of it counts",
-	  "A short circuit draws as much as the driver gives. If the cable stands less, it is the cable that "
-	  "acts as the fuse, inside a cupboard.",
+	  "fault_a = set voltage / (output resistance + loop resistance to the cable's farther end), "
+	  "above the rating Iz, and upstream neither a fuse with In <= Iz nor the driver itself with "
+	  "max_current <= Iz and trip_current <= 1.45 Iz; in a loop only what lies upstream of all of "
+	  "it counts",
+	  "A short circuit draws as much as the driver gives. If the cable stands less, it is the "
+	  "cable that acts as the fuse, inside a cupboard.",
 	  COORDINATION,
 	  DIM_AMP, check_cable_unprotected },
 	{ "fault-may-not-trip", "A fault may be too weak to blow the fuse",
 	  "caution; note where class_2 is yes and the cable is 0.5 mm2 or more",
-	  "the cable relies on a fuse, and the smaller of fault_a and trip_current is above 1.45 Iz but below "
-	  "2 In",
+	  "the cable relies on a fuse, and the smaller of fault_a and trip_current is above 1.45 Iz "
+	  "but below 2 In",
 	  "A driver that limits its current may feed a fault for a long time without blowing the fuse.",
-	  "ISO 8820-3: blade fuses blow in 0.15 s to 5 s at 2 In, up to 50 s at 1.6 In; 1.45 as in 433.1, from "
-	  "memory",
+	  "ISO 8820-3: blade fuses blow in 0.15 s to 5 s at 2 In, up to 50 s at 1.6 In; 1.45 as in "
+	  "433.1, from memory",
 	  DIM_AMP, check_fault_may_not_trip },
 	{ "fuse-overload", "The fuse is too small for what passes it",
 	  "caution above 80 % of its rating, fail above its rating",
@@ -172,13 +185,15 @@ const struct check checks[] = {
 	  DIM_VOLT, check_switch_voltage },
 	{ "switch-light-load", "The switch has too little to switch",
 	  "caution below min_load",
-	  "smallest current over the operating cases in which it is on (min_load in W: / driver voltage)",
+	  "smallest current over the operating cases in which it is on (min_load in W: / driver "
+	  "voltage)",
 	  "Below its minimum load an electronic switch may glow, flicker or stay on.",
 	  "the switch's data sheet",
 	  DIM_AMP, check_switch_light_load },
 	{ "block-overload", "The junction block carries more than it may",
 	  "fail above max_current, or above port_current at one port",
-	  "largest sum of inflows, and largest current of a cable joined to it, over the operating cases",
+	  "largest sum of inflows, and largest current of a cable joined to it, over the operating "
+	  "cases",
 	  "Everything behind the block passes through its one incoming port.",
 	  "the block's label",
 	  DIM_AMP, check_block_overload },
@@ -197,8 +212,8 @@ const struct check checks[] = {
 	{ "double-fed", "Two drivers feed one network",
 	  "fail above one driver",
 	  "drivers on one network, every switch on",
-	  "Two drivers in parallel do not share the load: one carries it all, or each disturbs the other. "
-	  "Figures of that network are left out.",
+	  "Two drivers in parallel do not share the load: one carries it all, or each disturbs the "
+	  "other. Figures of that network are left out.",
 	  "common practice, no source; a driver made for parallel use says so in its data sheet",
 	  DIM_COUNT, check_double_fed },
 	{ "loose-part", "Nothing is joined to this part",

@@ -17,7 +17,8 @@ const char *verdict_word(enum verdict verdict)
 	return words[verdict];
 }
 
-/* What a type or a catalogue says has its place there; the line that a finding shows is the item's. */
+/* What a type or a catalogue says has its place there; the line that a finding shows is the
+ * item's. */
 void finding_point(struct finding *finding, const struct attr *attr)
 {
 	if (attr && attr->origin == ORIGIN_GIVEN && attr->place.source)

@@ -50,8 +50,8 @@ struct finding *finding_in_slot(struct findings *out, size_t *slot, const struct
                                 enum severity severity, struct item_ref item);
 
 /* One finding per group of strips, about the strip with the largest excess (the first of several),
- * and concerning all others of the group. group_of[strip] < strip_count, or NO_INDEX: not concerned.
- * The caller fills in the rest, for the findings from the returned index on. */
+ * and concerning all others of the group. group_of[strip] < strip_count, or NO_INDEX: not
+ * concerned. The caller fills in the rest, for the findings from the returned index on. */
 size_t findings_by_group(struct findings *out, const struct check *check, const struct job *job,
                          const size_t *group_of, const double *excess);
 
@@ -69,7 +69,8 @@ char *say(struct findings *out, const char *format, ...) __attribute__((format(p
 struct pair { const char *value, *limit; };
 struct pair pair_text(struct findings *out, double value, double limit, enum dim dim);
 
-/* "L1", "L1 and L2", "L1, L2, L3 and 4 more": the finding's items from the one numbered `first` on. */
+/* "L1", "L1 and L2", "L1, L2, L3 and 4 more": the finding's items from the one numbered `first`
+ * on. */
 const char *list_text(struct findings *out, const struct check_input *in,
                       const struct finding *finding, size_t first);
 
@@ -91,7 +92,8 @@ static inline char *volts_text(struct findings *out, double volts)
 bool check_is_far_end(const struct check *check);
 
 /* One function per row of the table that is raised in this layer. */
-typedef void check_run(const struct check *check, const struct check_input *in, struct findings *out);
+typedef void check_run(const struct check *check, const struct check_input *in,
+                       struct findings *out);
 check_run check_driver_headroom, check_driver_voltage, check_driver_light_load,
 	check_driver_limited_power, check_driver_selv, check_driver_enclosed, check_elv_limit;
 check_run check_far_end_drop, check_far_end_dim, check_uneven;

@@ -6,6 +6,10 @@
 /* in the order of enum farend_format */
 static const char *const check_formats[] = { "text", "json", "csv", NULL };
 
+/* of every command that reads a job */
+#define JOB_OPTIONS (OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_FORMAT) | \
+                     OPTION_BIT(OPTION_STRICT) | OPTION_BIT(OPTION_COLOUR))
+
 const struct command commands[] = {
 	{ "new", "", 0, 0, "write a commented starter job that already checks clean",
 	  "The job goes to standard output, or to a file with -o. A file that has something in it is "
@@ -14,10 +18,17 @@ const struct command commands[] = {
 	{ "check", "JOB.yaml", 1, 1, "is this job right? figures, spare, what to change",
 	  "Works out voltage, current and light for every strip, cable, switch, block and driver, and "
 	  "says what must change before it is built. '-' as the job is standard input.",
-	  "farend check my-job.yaml", check_formats,
-	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_FORMAT) | OPTION_BIT(OPTION_STRICT) |
-	          OPTION_BIT(OPTION_COLOUR),
-	  run_check },
+	  "farend check my-job.yaml", check_formats, JOB_OPTIONS, run_check },
+	{ "cut", "JOB.yaml", 1, 1, "how to cut the reels, offcuts first",
+	  "A list for the bench: every length with its marks along the reel, the fewest reels, what to label "
+	  "and keep, and the lengths of aluminium profile.",
+	  "farend cut --offcuts offcuts.csv my-job.yaml", check_formats,
+	  JOB_OPTIONS | OPTION_BIT(OPTION_OFFCUTS), run_cut },
+	{ "order", "JOB.yaml", 1, 1, "what to buy, with prices where the catalogue has them",
+	  "Counts reels, cable by the metre, drivers, switches, blocks, connectors and fuses. What came with "
+	  "a part ('supplied: yes') is left out.",
+	  "farend order --format csv -o order.csv my-job.yaml", check_formats,
+	  JOB_OPTIONS | OPTION_BIT(OPTION_OFFCUTS) | OPTION_BIT(OPTION_SPARE), run_order },
 	{ "explain", "[NAME]", 0, 1, "what a check means: measure, limit and source",
 	  "Without a name: all checks, a line each.", "farend explain far-end-dim", NULL,
 	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_COLOUR), run_explain },

@@ -16,6 +16,9 @@ const struct option options[] = {
 	{ OPTION_COLOUR, '\0', "colour", "WHEN", when_words,
 	  "auto (on a terminal), always or never" },
 	{ OPTION_COLOUR, '\0', "color", "WHEN", when_words, NULL },
+	{ OPTION_OFFCUTS, '\0', "offcuts", "FILE", NULL,
+	  "lengths to use up first: a CSV file with the columns strip_type and length" },
+	{ OPTION_SPARE, '\0', "spare", "PERCENT", NULL, "cable to add to what is needed (10 unless you say)" },
 };
 const size_t option_count = sizeof(options) / sizeof(options[0]);
 

@@ -1,5 +1,5 @@
-/* A catalogue's first row names its columns: kind, id, and attributes as in the job file. Every further
- * row becomes a mapping of its filled cells, and then a type like any other. */
+/* A catalogue's first row names its columns: kind, id, and attributes as in the job file. Every
+ * further row becomes a mapping of its filled cells, and then a type like any other. */
 #include "load/catalogue.h"
 
 #include "base/file.h"
@@ -78,7 +78,8 @@ static struct node *cell_value(struct loader *l, const struct source *source, st
 	return value;
 }
 
-/* The filled cells of a row as a mapping; keys take the cells' places, so that mistakes point there. */
+/* The filled cells of a row as a mapping; keys take the cells' places, so that mistakes point
+ * there. */
 static struct node *row_mapping(struct loader *l, const struct source *source,
                                 const struct csv_row *header, const struct csv_row *row,
                                 const bool *usable)

@@ -1,5 +1,6 @@
-/* libcsv says nothing about places, so it is fed one byte at a time and we count lines and columns. After
- * an error it is not asked to finish: it would hand out the half-read row as if it were right. */
+/* libcsv says nothing about places, so it is fed one byte at a time and we count lines and
+ * columns. After an error it is not asked to finish: it would hand out the half-read row as if
+ * it were right. */
 #include "load/csv_table.h"
 
 #include "load/text_check.h"
@@ -33,8 +34,8 @@ static struct place place_at(const struct reader *r, struct position at)
 	return (struct place){ r->source, at.line, at.column, 1 };
 }
 
-/* Where the text stands in the cell: at once, or behind the quotation mark unless marks inside it are
- * doubled or it runs over several lines. */
+/* Where the text stands in the cell: at once, or behind the quotation mark unless marks inside
+ * it are doubled or it runs over several lines. */
 static void place_cell(const struct reader *r, struct node *cell, size_t size)
 {
 	size_t characters = tree_characters(cell->text, size);

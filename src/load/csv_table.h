@@ -1,5 +1,5 @@
-/* A table of comma-separated values (RFC 4180) in which every cell knows its place. The only user of
- * libcsv. */
+/* A table of comma-separated values (RFC 4180) in which every cell knows its place. The only
+ * user of libcsv. */
 #ifndef FAREND_LOAD_CSV_TABLE_H
 #define FAREND_LOAD_CSV_TABLE_H
 

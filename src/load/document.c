@@ -1,5 +1,5 @@
-/* Telling the groups of a file apart. A group that stands there twice is reported and read as one, so
- * that the names in both are known. */
+/* Telling the groups of a file apart. A group that stands there twice is reported and read as
+ * one, so that the names in both are known. */
 #include "load/document.h"
 
 #include "base/hash.h"

@@ -16,8 +16,8 @@ struct fields {
 	uint64_t tried;                         /* rows that the file tried to give, bit by bit */
 };
 
-/* Decodes every entry of the mapping. All that is wrong is reported; rows that could not be read stay
- * unset but count as tried, and so does a row whose key seems to be misspelt. */
+/* Decodes every entry of the mapping. All that is wrong is reported; rows that could not be read
+ * stay unset but count as tried, and so does a row whose key seems to be misspelt. */
 void fields_decode(struct decoder *d, struct fields *fields, const struct node *map);
 
 /* Reports, at `place`, the needed rows that nobody tried to give. */

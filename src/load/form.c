@@ -1,97 +1,15 @@
-/* Decoding one value. Each form is one function; quantities are read by the quantity layer, whose faults
- * are placed inside the scalar here. */
+/* Decoding one value: each form is one function, found by a table. */
 #include "load/form.h"
 
 #include "load/field.h"
-#include "reference/reference.h"
+#include "load/form_number.h"
 
-#include <math.h>
 #include <string.h>
-
-static const enum mistake fault_mistakes[] = {
-	[QUANTITY_EMPTY] = MISTAKE_EMPTY_VALUE,       [QUANTITY_NO_NUMBER] = MISTAKE_BAD_NUMBER,
-	[QUANTITY_NO_UNIT] = MISTAKE_NO_UNIT,         [QUANTITY_UNKNOWN_UNIT] = MISTAKE_UNKNOWN_UNIT,
-	[QUANTITY_WRONG_UNIT] = MISTAKE_WRONG_UNIT,   [QUANTITY_FRACTION] = MISTAKE_BAD_NUMBER,
-	[QUANTITY_DECIMAL_COMMA] = MISTAKE_DECIMAL_COMMA,
-	[QUANTITY_TOO_LARGE] = MISTAKE_OUT_OF_RANGE,  [QUANTITY_TRAILING] = MISTAKE_BAD_NUMBER,
-};
-
-static struct report report_at(enum mistake mistake, struct place place)
-{
-	return (struct report){ .mistake = mistake, .place = place };
-}
-
-/* A part of a scalar's text that begins `skip` characters into it. */
-static bool read_quantity(struct decoder *d, const struct attribute *row, const struct node *node,
-                          const char *text, size_t skip, const enum dim *dims, struct quantity *out)
-{
-	*out = quantity_parse(d->brief, text, dims);
-	if (out->fault == QUANTITY_OK)
-		return true;
-	struct report report = report_at(fault_mistakes[out->fault],
-	                                 node_within(node, skip + out->at, out->length));
-	report.expected = out->expected;
-	report.hint = out->hint;
-	mistake_report(d->m, report, "%s: %s", row->key, out->message);
-	return false;
-}
-
-static const char *limits_text(struct decoder *d, const struct attribute *row, enum dim dim)
-{
-	const char *least = quantity_text(d->brief, row->min, dim, 6);
-	const char *most = quantity_text(d->brief, row->max, dim, 6);
-	return mistake_text(d->m, row->above ? "more than %s, at most %s" : "from %s to %s", least, most);
-}
-
-static bool check_limits(struct decoder *d, const struct attribute *row, const struct node *node,
-                         double value, enum dim dim)
-{
-	bool enough = row->above ? value > row->min : value >= row->min;
-	if (enough && value <= row->max)
-		return true;
-	struct report report = report_at(MISTAKE_OUT_OF_RANGE, node->at);
-	report.expected = limits_text(d, row, dim);
-	mistake_report(d->m, report, "%s: '%s' is too %s", row->key, node->text,
-	               value > row->max ? "large" : "small");
-	return false;
-}
-
-static bool want_scalar(struct decoder *d, const struct attribute *row, const struct node *node)
-{
-	if (node->kind == NODE_SCALAR)
-		return true;
-	if (node->kind != NODE_BROKEN) {
-		struct report report = report_at(MISTAKE_WRONG_SHAPE, node->at);
-		report.expected = mistake_text(d->m, "%s: %s", row->key, form_example(row));
-		mistake_report(d->m, report, "'%s' takes one value, not a %s", row->key,
-		               node->kind == NODE_LIST ? "list" : "mapping");
-	}
-	return false;
-}
-
-static bool decode_quantity_as(struct decoder *d, const struct attribute *row, const struct node *node,
-                               const enum dim *dims, struct attr *out)
-{
-	struct quantity q;
-	if (!want_scalar(d, row, node) || !read_quantity(d, row, node, node->text, 0, dims, &q))
-		return false;
-	out->num = q.value;
-	out->dim = q.dim;
-	out->text = node->text;
-	return true;
-}
-
-static bool decode_quantity(struct decoder *d, const struct attribute *row, const struct node *node,
-                            struct attr *out)
-{
-	return decode_quantity_as(d, row, node, row->dims, out) &&
-	       check_limits(d, row, node, out->num, out->dim);
-}
 
 static bool decode_text(struct decoder *d, const struct attribute *row, const struct node *node,
                         struct attr *out)
 {
-	if (!want_scalar(d, row, node))
+	if (!form_want_scalar(d, row, node))
 		return false;
 	out->text = node->text;
 	out->place = node_inside(node);
@@ -103,7 +21,7 @@ static bool decode_choice(struct decoder *d, const struct attribute *row, const 
 {
 	struct nearest nearest;
 	struct buf words;
-	if (!want_scalar(d, row, node))
+	if (!form_want_scalar(d, row, node))
 		return false;
 	nearest = nearest_to(node->text);
 	buf_init(&words, d->brief);
@@ -129,7 +47,7 @@ static bool decode_flag(struct decoder *d, const struct attribute *row, const st
 	static const struct { const char *word; bool value; } words[] = {
 		{ "yes", true }, { "no", false }, { "true", true }, { "false", false },
 	};
-	if (!want_scalar(d, row, node))
+	if (!form_want_scalar(d, row, node))
 		return false;
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
 		struct nearest same = nearest_to(node->text);
@@ -144,107 +62,6 @@ static bool decode_flag(struct decoder *d, const struct attribute *row, const st
 	report.expected = "yes or no";
 	mistake_report(d->m, report, "%s: '%s' is neither yes nor no", row->key, node->text);
 	return false;
-}
-
-/* Bytes of the dash between the two ends of "12-24 V", and where it stands; 0 where there is none. A
- * dash at the very beginning is a sign. */
-static size_t find_dash(const char *text, size_t *at)
-{
-	static const char *const dashes[] = { "\xE2\x80\x93", "-" };      /* an en dash */
-	for (size_t i = 0; i < sizeof dashes / sizeof *dashes; i++) {
-		const char *found = text[0] ? strstr(text + 1, dashes[i]) : NULL;
-		if (!found)
-			continue;
-		*at = (size_t)(found - text);
-		return strlen(dashes[i]);
-	}
-	return 0;
-}
-
-/* The lower end may leave the unit to the upper one. */
-static const char *with_unit(struct decoder *d, const char *low, const char *high)
-{
-	if (strspn(low, " .0123456789") < strlen(low))
-		return low;
-	return mistake_text(d->m, "%s %s", low, high + strspn(high, " .0123456789"));
-}
-
-static bool decode_range(struct decoder *d, const struct attribute *row, const struct node *node,
-                         struct attr *out)
-{
-	struct quantity low, high;
-	size_t at, dash;
-	if (!want_scalar(d, row, node))
-		return false;
-	dash = find_dash(node->text, &at);
-	if (dash == 0) {
-		if (!decode_quantity(d, row, node, out))
-			return false;
-		out->high = out->num;
-		return true;
-	}
-	const char *upper = node->text + at + dash;
-	size_t skip = tree_characters(node->text, at + dash);
-	if (!read_quantity(d, row, node, upper, skip, row->dims, &high))
-		return false;
-	const char *lower = with_unit(d, arena_strndup(d->brief, node->text, at), upper);
-	if (!read_quantity(d, row, node, lower, 0, row->dims, &low) ||
-	    !check_limits(d, row, node, low.value, low.dim) ||
-	    !check_limits(d, row, node, high.value, high.dim))
-		return false;
-	if (low.value > high.value) {
-		struct report report = report_at(MISTAKE_BAD_RANGE, node->at);
-		report.expected = "the lower end first, such as 12-24 V";
-		mistake_report(d->m, report, "%s: '%s' runs backwards", row->key, node->text);
-		return false;
-	}
-	out->num = low.value;
-	out->high = high.value;
-	out->dim = low.dim;
-	out->text = node->text;
-	return true;
-}
-
-/* Every size of the dimension; of sizes, the two on either side of what was asked for as well. */
-static void report_size(struct decoder *d, const struct attribute *row, const struct node *node,
-                        const struct attr *asked)
-{
-	struct report report = report_at(MISTAKE_UNKNOWN_SIZE, node->at);
-	struct buf sizes;
-	size_t thinner = WIRE_NONE, thicker = WIRE_NONE;
-	buf_init(&sizes, d->brief);
-	for (size_t i = 0; i < wire_size_count; i++) {
-		const struct wire_size *size = &wire_sizes[i];
-		if ((size->gauge != 0) != (asked->dim == DIM_GAUGE))
-			continue;
-		const char *name = size->name;
-		buf_addf(&sizes, "%s%.*s", sizes.length ? ", " : "", (int)strcspn(name, " "), name);
-		double above = size->gauge ? asked->num - size->gauge : size->area_mm2 * 1e-6 - asked->num;
-		if (above < 0)
-			thinner = i;
-		else if (thicker == WIRE_NONE)
-			thicker = i;
-	}
-	report.expected = mistake_text(d->m, "%s %s", sizes.data, asked->dim == DIM_GAUGE ? "AWG" : "mm2");
-	if (thinner != WIRE_NONE && thicker != WIRE_NONE)
-		report.hint = mistake_text(d->m, "the nearest are %s and %s", wire_sizes[thinner].name,
-		                           wire_sizes[thicker].name);
-	mistake_report(d->m, report, "%s: there is no cable of '%s'", row->key, node->text);
-}
-
-static bool decode_size(struct decoder *d, const struct attribute *row, const struct node *node,
-                        struct attr *out)
-{
-	if (!decode_quantity_as(d, row, node, row->dims, out))
-		return false;
-	size_t index = out->dim == DIM_GAUGE ? wire_size_by_gauge(out->num)
-	                                     : wire_size_by_area(out->num);
-	if (index == WIRE_NONE) {
-		report_size(d, row, node, out);
-		return false;
-	}
-	out->num = (double)index;
-	return true;
 }
 
 /* The items of a list, or the one value that stands for a list of one. */
@@ -273,7 +90,7 @@ static bool decode_sizes(struct decoder *d, const struct attribute *row, const s
 		               row->key);
 	for (size_t i = 0; i < count; i++) {
 		struct attr size = { .origin = ORIGIN_UNSET };
-		good = decode_size(d, row, items[i], &size) && good;
+		good = form_size(d, row, items[i], &size) && good;
 		points[i].x = size.num;
 	}
 	out->points = points;
@@ -301,9 +118,9 @@ static bool decode_point(struct decoder *d, const struct attribute *row, const s
 		return report_curve(d, row, pair->at, pair->kind == NODE_LIST && pair->count > 2 ?
 		                    "a point has two values; decimals are written with a point" :
 		                    "a point is a list of two values");
-	bool good = decode_quantity_as(d, row, pair->items[0], x_dims, &x);
-	good = decode_quantity_as(d, row, pair->items[1], y_dims, &y) &&
-	       check_limits(d, row, pair->items[1], y.num, y.dim) && good;
+	bool good = form_read_quantity(d, row, pair->items[0], x_dims, &x);
+	good = form_read_quantity(d, row, pair->items[1], y_dims, &y) &&
+	       form_check_limits(d, row, pair->items[1], y.num, y.dim) && good;
 	*out = (struct point){ x.num, y.num };
 	return good;
 }
@@ -356,12 +173,12 @@ typedef bool decode_form(struct decoder *d, const struct attribute *row, const s
                          struct attr *out);
 
 static const struct { decode_form *decode; const char *example; } forms[] = {
-	[FORM_QUANTITY] = { decode_quantity, NULL },
+	[FORM_QUANTITY] = { form_quantity, NULL },
 	[FORM_TEXT] = { decode_text, "some text" },
 	[FORM_CHOICE] = { decode_choice, NULL },
 	[FORM_FLAG] = { decode_flag, "yes" },
-	[FORM_RANGE] = { decode_range, "12-24 V" },
-	[FORM_SIZE] = { decode_size, "0.75 mm2" },
+	[FORM_RANGE] = { form_range, "12-24 V" },
+	[FORM_SIZE] = { form_size, "0.75 mm2" },
 	[FORM_SIZES] = { decode_sizes, "[0.75 mm2, 1.5 mm2]" },
 	[FORM_CURVE] = { decode_curve, "[[40 C, 100 %], [60 C, 70 %]]" },
 	[FORM_REEL_TEST] = { decode_reel_test, "{length: 5 m, feed: 24.0 V, far: 22.1 V, current: 1.82 A}" },

@@ -115,7 +115,7 @@ void group_add_type(struct loader *l, enum kind kind, const struct node *id, con
 
 void group_read_types(struct loader *l, enum kind kind, const struct node *group)
 {
-	for (size_t i = 0; group && i < group->count; i++) {
+	for (size_t i = 0; group && i < group->count && !mistakes_full(&l->mistakes); i++) {
 		const struct entry *entry = &group->entries[i];
 		if (entry->key->text[0] == '\0')
 			check_id(l, entry->key, "type");
@@ -174,9 +174,9 @@ static void name_item(struct loader *l, enum kind kind, size_t index, const stru
 
 void group_read_items(struct loader *l, enum kind kind, const struct node *group)
 {
-	size_t count = group ? group->count : 0;
+	size_t count = group && !mistakes_full(&l->mistakes) ? group->count : 0;
 	allocate_items(l, kind, count);
-	for (size_t i = 0; i < count; i++) {
+	for (size_t i = 0; i < count && !mistakes_full(&l->mistakes); i++) {
 		const struct node *id = group->entries[i].key;
 		struct item *item = job_item(l->job, kind, i);
 		struct fields fields = loader_fields(kind, item, id->text);
@@ -234,7 +234,7 @@ static void inherit(struct loader *l, enum kind kind, struct item *item, struct 
 
 void group_complete_items(struct loader *l, enum kind kind)
 {
-	for (size_t i = 0; i < job_count(l->job, kind); i++) {
+	for (size_t i = 0; i < job_count(l->job, kind) && !mistakes_full(&l->mistakes); i++) {
 		struct item *item = job_item(l->job, kind, i);
 		struct record *record = &l->items[kind][i];
 		struct fields fields = loader_fields(kind, item, item->id);

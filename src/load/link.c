@@ -183,7 +183,7 @@ static size_t resolve(struct loader *l, const struct cable *cable, bool is_from)
 
 void link_cables(struct loader *l)
 {
-	for (size_t i = 0; i < l->job->cable_count; i++) {
+	for (size_t i = 0; i < l->job->cable_count && !mistakes_full(&l->mistakes); i++) {
 		struct cable *cable = &l->job->cables[i];
 		cable->a = resolve(l, cable, true);
 		cable->b = resolve(l, cable, false);

@@ -1,5 +1,5 @@
-/* The steps of reading a job, in order. Each goes as far as it can with what the ones before left, so
- * that one run finds every mistake; a job comes out only when there was none. */
+/* The steps of reading a job, in order. Each goes as far as it can with what the ones before
+ * left, so that one run finds every mistake; a job comes out only when there was none. */
 #include "load/load.h"
 
 #include "base/file.h"
@@ -68,7 +68,8 @@ static void read_things(struct loader *l, const struct document *document, const
 			"there is neither a driver nor a strip to check");
 }
 
-/* With mistakes in the file only the strips are derived, for their cut marks, and only sound ones. */
+/* With mistakes in the file only the strips are derived, for their cut marks, and only sound
+ * ones. */
 static void derive(struct loader *l)
 {
 	struct job *job = l->job;
@@ -100,6 +101,8 @@ static void read_job(struct loader *l, const struct load_text *text)
 	struct document document = document_split(l->nodes, root, &l->mistakes);
 	read_settings(l, &document);
 	read_things(l, &document, text, source);
+	if (mistakes_full(&l->mistakes))
+		return;
 	validate_said(l);
 	derive(l);
 	validate_derived(l);

@@ -15,6 +15,11 @@ void mistakes_init(struct mistakes *m, struct arena *arena, struct diags *diags)
 	*m = (struct mistakes){ .arena = arena, .diags = diags, .offers_left = MOST_OFFERS };
 }
 
+bool mistakes_full(const struct mistakes *m)
+{
+	return m->found > MOST_LISTED;
+}
+
 const char *mistake_name(enum mistake mistake)
 {
 	return kinds[mistake].name;

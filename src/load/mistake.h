@@ -21,6 +21,9 @@ struct mistakes {
 
 void mistakes_init(struct mistakes *m, struct arena *arena, struct diags *diags);
 
+/* No more will be listed: a reader can stop looking. */
+bool mistakes_full(const struct mistakes *m);
+
 /* The stable name of a kind, and its meaning in a few words. */
 const char *mistake_name(enum mistake mistake);
 const char *mistake_meaning(enum mistake mistake);
@@ -38,7 +41,8 @@ void mistake_report(struct mistakes *m, struct report report, const char *format
 /* Text that lives as long as the reading. */
 char *mistake_text(struct mistakes *m, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* nearest_offer() within a budget, so that a file with thousands of wrong names is read in no time. */
+/* nearest_offer() within a budget, so that a file with thousands of wrong names is read in no
+ * time. */
 void mistake_offer(struct mistakes *m, struct nearest *nearest, const char *candidate);
 
 /* nearest_hint(), with a word on capitals where only they differ. */

@@ -5,8 +5,8 @@
 
 #define BYTE_ORDER_MARK 0xFEFFu
 
-/* What YAML 1.1 (section 5.1) lets a stream hold, less its exotic line ends, which neither editors nor
- * our line numbers count. */
+/* What YAML 1.1 (section 5.1) lets a stream hold, less its exotic line ends, which neither
+ * editors nor our line numbers count. */
 static bool is_text(uint32_t code)
 {
 	if (code < 0x20)

@@ -34,8 +34,8 @@ struct entry {
 	struct node *key, *value;
 };
 
-/* Place of `length` characters of a scalar's text from `at` on; the whole scalar where escapes or line
- * breaks make that impossible. */
+/* Place of `length` characters of a scalar's text from `at` on; the whole scalar where escapes
+ * or line breaks make that impossible. */
 struct place node_within(const struct node *node, size_t at, size_t length);
 
 /* The text without its quotation marks. */

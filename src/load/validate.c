@@ -1,4 +1,5 @@
-/* Rules between attributes. A sound job never meets one: they catch slips, the checks judge designs. */
+/* Rules between attributes. A sound job never meets one: they catch slips, the checks judge
+ * designs. */
 #include "load/validate.h"
 
 #include <math.h>
@@ -48,7 +49,8 @@ static void check_companions(struct scene *s)
 	}
 }
 
-/* One thing said in two ways at one level; across levels the nearer one wins, which is no mistake. */
+/* One thing said in two ways at one level; across levels the nearer one wins, which is no
+ * mistake. */
 static void check_conflict(struct scene *s, const char *key_a, const char *key_b)
 {
 	const struct attr *a = attribute_value(attribute_find(s->kind, key_a), s->item);

@@ -1,5 +1,5 @@
-/* The parser notices a missing bracket at the next word that does not fit. A joiner looks for it where
- * the bracket was opened, so that is where we point, and say where it was noticed. */
+/* The parser notices a missing bracket at the next word that does not fit. A joiner looks for it
+ * where the bracket was opened, so that is where we point, and say where it was noticed. */
 #include "load/yaml_problem.h"
 
 #include <string.h>
@@ -86,8 +86,8 @@ static bool holds_colon(const char *line, size_t length)
 	return false;
 }
 
-/* A colon too many: of a text with a colon in it, behind a key without a blank on the line above, or
- * on a line that is indented too far. */
+/* A colon too many: of a text with a colon in it, behind a key without a blank on the line
+ * above, or on a line that is indented too far. */
 static bool report_colon(struct mistakes *m, const struct yaml_problem *problem)
 {
 	const struct place *at = &problem->found;

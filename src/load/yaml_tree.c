@@ -1,8 +1,9 @@
-/* libyaml's events to a tree. Aliases share the node they stand for, so a small file cannot make a large
- * tree; what they would write out is counted all the same, because whoever walks the tree walks it.
+/* libyaml's events to a tree. Aliases share the node they stand for, so a small file cannot make
+ * a large tree; what they would write out is counted all the same, because whoever walks the
+ * tree walks it.
  *
- * The parser's marks count lines and columns from 0, in characters. Its error marks are put into plain
- * words by yaml_problem.c. */
+ * The parser's marks count lines and columns from 0, in characters. Its error marks are put into
+ * plain words by yaml_problem.c. */
 #include "load/yaml_tree.h"
 
 #include "base/hash.h"
@@ -111,8 +112,8 @@ static struct node *new_node(struct reader *r, enum node_kind kind)
 	return node;
 }
 
-/* Remembers what an anchor stands for; the newest of one name counts, as YAML says. Returns where, or
- * NO_ANCHOR. */
+/* Remembers what an anchor stands for; the newest of one name counts, as YAML says. Returns
+ * where, or NO_ANCHOR. */
 static size_t set_anchor(struct reader *r, const yaml_char_t *name, struct node *node)
 {
 	if (!name)
@@ -172,8 +173,8 @@ static struct node *read_alias(struct reader *r, unsigned depth)
 	return node;
 }
 
-/* Where the text stands inside the scalar. An anchor or a tag counts as its beginning for the parser, so
- * a scalar of one line is measured from its end. */
+/* Where the text stands inside the scalar. An anchor or a tag counts as its beginning for the
+ * parser, so a scalar of one line is measured from its end. */
 static void place_scalar(const struct reader *r, struct node *node, size_t size)
 {
 	yaml_mark_t start = r->event.start_mark, end = r->event.end_mark;

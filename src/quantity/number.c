@@ -223,17 +223,28 @@ static bool is_whole(double x)
 	return x >= 1 && fabs(x - floor(x + 0.5)) <= 1e-13 * x;
 }
 
-/* Units are powers of ten, integers over powers of ten (0.3048) or the inverse (1 / 0.3048): each
- * is applied with one rounding, so that 1850 mm is 1.85 m to the last bit. */
+/* True for the scales of SI prefixes and their squares: they only move the decimal point. */
+static bool is_power_of_ten(double scale, long *power)
+{
+	static const double powers[] = { 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1, 1, 1e1, 1e2, 1e3 };
+	for (size_t i = 0; i < sizeof powers / sizeof *powers; i++)
+		if (scale == powers[i]) {
+			*power = (long)i - 6;
+			return true;
+		}
+	return false;
+}
+
+/* Other units are integers over powers of ten (0.3048) or the inverse (1 / 0.3048), and are applied
+ * with integers, because 1 / 0.3048 itself is rounded. */
 double number_si(const struct scan *scan, const struct number *number, const struct unit *unit)
 {
+	long power;
+	if (number->digits && is_power_of_ten(unit->scale, &power))
+		return decimal(scan->arena, number->digits, number->exponent + power);
 	double ten = 1, value = number->value + unit->offset / unit->scale;
-	if (unit->scale == 1e3 && number->digits)
-		return decimal(scan->arena, number->digits, number->exponent + 3);
 	for (int k = 0; k <= 9; k++, ten *= 10) {
 		double above = unit->scale * ten, below = ten / unit->scale;
-		if (fabs(above - 1) <= 1e-13 && number->digits)
-			return decimal(scan->arena, number->digits, number->exponent - k);
 		if (is_whole(above))
 			return value * floor(above + 0.5) / ten;
 		if (is_whole(below))

@@ -1,11 +1,10 @@
 /* `check` for people: the verdict, what to do, then the figures. */
 #include "report/check_tables.h"
 #include "report/figures.h"
+#include "report/item_list.h"
 
 #include <math.h>
 #include <string.h>
-
-#define NAMES_LISTED 12          /* ids that a list in the text names before it only counts */
 
 static const struct {
 	const char *word;
@@ -94,46 +93,47 @@ static size_t busiest(const struct check_result *result)
 	return found;
 }
 
-/* "Dimmest point: 84 % of full light (L2). Driver D1: 41.3 W of 60 W, 31 % in hand." */
-static void print_key_figures(const struct page *page, const struct check_result *result)
+/* "Dimmest point: 84 % of full light (L2)." */
+static void add_dimmest(const struct page *page, struct buf *line, const struct check_result *result)
 {
-	const struct job *job = result->job;
 	struct item_ref strip = { KIND_STRIP, dimmest(result) };
-	struct item_ref driver = { KIND_DRIVER, busiest(result) };
-	struct buf line;
-	buf_init(&line, page->arena);
-	if (strip.index < job->strip_count) {
-		double light = figure_number(figure_find(KIND_STRIP, "light_min"), result, strip);
-		buf_addf(&line, "Dimmest point: %s of full light (%s). ",
-		         quantity_percent(page->arena, light), item_id(job, strip));
-	}
-	if (driver.index < job->driver_count) {
-		double derated = figure_number(figure_find(KIND_DRIVER, "derated_w"), result, driver);
-		double headroom = figure_number(figure_find(KIND_DRIVER, "headroom"), result, driver);
-		buf_addf(&line, "%s %s: ", job->driver_count > 1 ? "Busiest driver" : "Driver",
-		         item_id(job, driver));
-		quantity_add(&line, result->solution->drivers[driver.index].load_w, DIM_WATT, 3);
-		buf_add(&line, " of ");
-		quantity_add(&line, derated, DIM_WATT, 3);
-		if (headroom >= 0)
-			buf_addf(&line, ", %s in hand", quantity_percent(page->arena, headroom));
-		buf_add_char(&line, '.');
-	}
-	if (line.length == 0)
-		buf_add(&line, "There are no figures: nothing is supplied by exactly one driver.");
-	page_paragraph(page, line.data, 0, 0);
+	if (strip.index >= result->job->strip_count)
+		return;
+	double light = figure_number(figure_find(KIND_STRIP, "light_min"), result, strip);
+	if (light > 0)
+		buf_addf(line, "Dimmest point: %s of full light (%s). ", quantity_percent(page->arena, light),
+		         item_id(result->job, strip));
+	else
+		buf_addf(line, "%s stays dark. ", item_id(result->job, strip));
 }
 
-static void add_ids(struct buf *out, const struct job *job, const struct item_ref *items,
-                    size_t count)
+/* "Driver D1: 41.3 W of 60 W, 31 % in hand." */
+static void add_busiest(const struct page *page, struct buf *line, const struct check_result *result)
 {
-	size_t listed = count > NAMES_LISTED + 1 ? NAMES_LISTED : count;
-	for (size_t i = 0; i < listed; i++) {
-		buf_add(out, i > 0 ? ", " : "");
-		buf_add(out, item_id(job, items[i]));
-	}
-	if (listed < count)
-		buf_addf(out, " and %zu more", count - listed);
+	struct item_ref driver = { KIND_DRIVER, busiest(result) };
+	if (driver.index >= result->job->driver_count)
+		return;
+	double headroom = figure_number(figure_find(KIND_DRIVER, "headroom"), result, driver);
+	buf_addf(line, "%s %s: ", result->job->driver_count > 1 ? "Busiest driver" : "Driver",
+	         item_id(result->job, driver));
+	quantity_add(line, result->solution->drivers[driver.index].load_w, DIM_WATT, 3);
+	buf_add(line, " of ");
+	quantity_add(line, figure_number(figure_find(KIND_DRIVER, "derated_w"), result, driver), DIM_WATT, 3);
+	if (headroom >= 0)
+		buf_addf(line, ", %s in hand", quantity_percent(page->arena, headroom));
+	buf_add(line, ". ");
+}
+
+static void print_key_figures(const struct page *page, const struct check_result *result)
+{
+	struct buf line;
+	buf_init(&line, page->arena);
+	add_dimmest(page, &line, result);
+	add_busiest(page, &line, result);
+	if (line.length == 0)
+		buf_add(&line, "There are no figures: nothing is supplied by exactly one driver. ");
+	line.data[line.length - 1] = '\0';
+	page_paragraph(page, line.data, 0, 0);
 }
 
 /* Is the id in the message, as a word of its own? */
@@ -185,7 +185,7 @@ static void print_finding(const struct page *page, const struct check_result *re
 		struct buf ids;
 		buf_init(&ids, page->arena);
 		buf_add(&ids, "Concerns ");
-		add_ids(&ids, result->job, f->items, f->item_count);
+		items_add(&ids, result->job, f->items, f->item_count);
 		buf_add_repeat(page->out, ' ', indent);
 		page_paragraph(page, ids.data, indent, indent);
 	}
@@ -223,7 +223,7 @@ static void print_assumptions(const struct page *page, const struct check_result
 		buf_addf(&line, "- %s of %s", a->row->key, a->owner);
 		if (a->item_count > 0) {
 			buf_add(&line, " (");
-			add_ids(&line, result->job, a->items, a->item_count);
+			items_add(&line, result->job, a->items, a->item_count);
 			buf_add(&line, ")");
 		}
 		buf_addf(&line, ": %s", a->value);
@@ -241,7 +241,12 @@ static void print_assumptions(const struct page *page, const struct check_result
 
 static void print_proof(const struct page *page, const struct solution *solution)
 {
-	buf_addf(page->out, "\nSolved: %zu cut units in %d %s.\n", solution->cut_units, solution->iterations,
+	if (solution->cut_units == 0) {
+		buf_add(page->out, "\nNothing is lit, so nothing was solved.\n");
+		return;
+	}
+	buf_addf(page->out, "\nSolved: %zu cut %s in %d %s.\n", solution->cut_units,
+	         plural(solution->cut_units, "unit", "units"), solution->iterations,
 	         plural((size_t)solution->iterations, "step", "steps"));
 	buf_addf(page->out, "Currents balance within %.1g A at every joint, power within %.1g W.\n",
 	         solution->residual_a, fabs(solution->balance_w));

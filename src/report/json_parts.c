@@ -4,10 +4,10 @@
 #include "report/figures.h"
 #include "report/version.h"
 
-static void item_list(struct json *json, const struct job *job,
-                      const struct item_ref *items, size_t count)
+void json_items(struct json *json, const char *key, const struct job *job,
+                const struct item_ref *items, size_t count)
 {
-	json_key(json, "items");
+	json_key(json, key);
 	json_open_array(json);
 	for (size_t i = 0; i < count; i++)
 		json_add_text(json, item_id(job, items[i]));
@@ -45,7 +45,7 @@ void json_assumed(struct json *json, const struct job *job, const struct assumpt
 	for (size_t i = 0; i < assumptions->count; i++) {
 		const struct assumption *a = &assumptions->items[i];
 		json_open_object(json);
-		item_list(json, job, a->items, a->item_count);
+		json_items(json, "items", job, a->items, a->item_count);
 		json_member_text(json, "attribute", a->row->key);
 		json_member_text(json, "value", a->value);
 		json_member_text(json, "why", a->why);
@@ -66,7 +66,7 @@ void json_findings(struct json *json, const struct job *job, const struct findin
 		json_member_text(json, "check", f->check->name);
 		json_member_text(json, "severity", severity_word(f->severity));
 		json_member_text(json, "item", item_id(job, f->item));
-		item_list(json, job, f->items, f->item_count);
+		json_items(json, "items", job, f->items, f->item_count);
 		json_member_text(json, "message", f->message);
 		json_member_text(json, "do", f->todo);
 		json_member_number(json, "value", f->value);

@@ -138,6 +138,12 @@ void json_add_count(struct json *json, size_t count)
 	buf_addf(json->out, "%zu", count);
 }
 
+void json_add_flag(struct json *json, bool flag)
+{
+	separate(json);
+	buf_add(json->out, flag ? "true" : "false");
+}
+
 void json_add_null(struct json *json)
 {
 	separate(json);
@@ -160,4 +166,10 @@ void json_member_count(struct json *json, const char *key, size_t count)
 {
 	json_key(json, key);
 	json_add_count(json, count);
+}
+
+void json_member_flag(struct json *json, const char *key, bool flag)
+{
+	json_key(json, key);
+	json_add_flag(json, flag);
 }

@@ -31,11 +31,13 @@ void json_add_text(struct json *json, const char *text);
 /* "%.12g"; null unless finite; zero never carries a sign. */
 void json_add_number(struct json *json, double number);
 void json_add_count(struct json *json, size_t count);
+void json_add_flag(struct json *json, bool flag);
 void json_add_null(struct json *json);
 
 /* A key and its value. */
 void json_member_text(struct json *json, const char *key, const char *text);
 void json_member_number(struct json *json, const char *key, double number);
 void json_member_count(struct json *json, const char *key, size_t count);
+void json_member_flag(struct json *json, const char *key, bool flag);
 
 #endif

@@ -1,7 +1,8 @@
 /* Times whole processes:
  *     stopwatch RUNS MOST_STATUS COMMAND [ARGUMENT...]
- * runs the command with its output thrown away, and prints the median time in seconds and the largest
- * resident set in KiB. Ends with 1 when a run ends in any other way than with a status up to MOST_STATUS. */
+ * runs the command with its output thrown away, and prints the median time that passed and the median
+ * processor time, in seconds, and the largest resident set in KiB. Ends with 1 when a run ends in any
+ * other way than with a status up to MOST_STATUS. */
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,6 +18,15 @@ static double now(void)
 	struct timespec t;
 	clock_gettime(CLOCK_MONOTONIC, &t);
 	return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+/* Of all runs that have ended. */
+static double processor(void)
+{
+	struct rusage u;
+	getrusage(RUSAGE_CHILDREN, &u);
+	return (double)(u.ru_utime.tv_sec + u.ru_stime.tv_sec) +
+	       1e-6 * (double)(u.ru_utime.tv_usec + u.ru_stime.tv_usec);
 }
 
 static int by_size(const void *a, const void *b)
@@ -42,14 +52,15 @@ static int run(char **command)
 
 int main(int argc, char **argv)
 {
-	double seconds[MOST_RUNS];
+	double seconds[MOST_RUNS], busy[MOST_RUNS];
 	int runs = argc > 3 ? atoi(argv[1]) : 0;
 	if (runs < 1 || runs > MOST_RUNS)
 		return 2;
 	for (int i = 0; i < runs; i++) {
-		double start = now();
+		double start = now(), used = processor();
 		int status = run(argv + 3);
 		seconds[i] = now() - start;
+		busy[i] = processor() - used;
 		if (status > atoi(argv[2])) {
 			fprintf(stderr, "%s ended with status %d\n", argv[3], status);
 			return 1;
@@ -58,6 +69,7 @@ int main(int argc, char **argv)
 	struct rusage usage;
 	getrusage(RUSAGE_CHILDREN, &usage);
 	qsort(seconds, (size_t)runs, sizeof *seconds, by_size);
-	printf("%.6f %ld\n", seconds[runs / 2], usage.ru_maxrss);
+	qsort(busy, (size_t)runs, sizeof *busy, by_size);
+	printf("%.6f %.6f %ld\n", seconds[runs / 2], busy[runs / 2], usage.ru_maxrss);
 	return 0;
 }

@@ -16,7 +16,7 @@ json_t *answer_to_text(const char *name, const char *text, size_t size)
 		farend_free(job);
 		fail_msg("%s is not taken", name);
 	}
-	if (farend_check(job) != FAREND_OK || farend_render(job, FAREND_JSON, NULL, &out) != FAREND_OK) {
+	if (farend_check(job) != FAREND_OK || farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &out) != FAREND_OK) {
 		farend_free(job);
 		fail_msg("%s is not solved", name);
 	}

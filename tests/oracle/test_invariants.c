@@ -286,7 +286,7 @@ static void every_fixture_is_solved_to_the_last_digit(void **state)
 		struct farend_text text;
 		assert_int_equal(farend_read(jobs.gl_pathv[i], &job), FAREND_OK);
 		assert_int_equal(farend_check(job), FAREND_OK);
-		assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_OK);
+		assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
 		json_t *answer = json_loadb(text.bytes, text.size, 0, NULL);
 		json_t *proof = json_object_get(answer, "solution");
 		assert_true(json_is_object(proof));

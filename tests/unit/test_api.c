@@ -37,7 +37,7 @@ static void test_starter_checks_clean(void **state)
 	assert_int_equal(text.size, 0);
 	assert_int_equal(farend_check(job), FAREND_OK);
 	assert_int_equal(farend_verdict(job), FAREND_VERDICT_OK);
-	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
 	assert_null(strstr(text.bytes, "\"caution\""));
 	farend_free(job);
 }
@@ -52,9 +52,9 @@ static void test_many_jobs_at_once(void **state)
 		jobs[i] = read_starter();
 	for (int i = JOBS; i-- > 0;)
 		assert_int_equal(farend_check(jobs[i]), FAREND_OK);
-	assert_int_equal(farend_render(jobs[0], FAREND_TEXT, NULL, &first), FAREND_OK);
+	assert_int_equal(farend_render(jobs[0], FAREND_CHECK, FAREND_TEXT, NULL, &first), FAREND_OK);
 	for (int i = 1; i < JOBS; i++) {
-		assert_int_equal(farend_render(jobs[i], FAREND_TEXT, NULL, &other), FAREND_OK);
+		assert_int_equal(farend_render(jobs[i], FAREND_CHECK, FAREND_TEXT, NULL, &other), FAREND_OK);
 		assert_string_equal(other.bytes, first.bytes);
 		farend_free(jobs[i]);
 	}
@@ -66,13 +66,13 @@ static void test_wrong_order(void **state)
 	(void)state;
 	struct farend_job *job = read_starter();
 	struct farend_text text;
-	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_TEXT, NULL, &text), FAREND_WRONG_CALL);
 	assert_int_equal(text.size, 0);
 	assert_int_equal(farend_verdict(job), FAREND_VERDICT_FAIL);
 	assert_int_equal(farend_check(job), FAREND_OK);
 	assert_int_equal(farend_check(job), FAREND_OK);
-	assert_int_equal(farend_render(job, (enum farend_format)99, NULL, &text), FAREND_WRONG_CALL);
-	assert_int_equal(farend_render(job, FAREND_CSV, NULL, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, (enum farend_format)99, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_CSV, NULL, &text), FAREND_OK);
 	farend_free(job);
 	farend_free(NULL);
 }
@@ -93,7 +93,7 @@ static void test_wrong_input(void **state)
 	assert_non_null(strstr(found.hint, "cut_length"));
 	assert_false(farend_diagnostic(job, 1000, &found));
 	assert_int_equal(farend_check(job), FAREND_WRONG_CALL);
-	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_WRONG_CALL);
 	assert_int_equal(farend_diagnostics(job, NULL, &text), FAREND_OK);
 	assert_non_null(strstr(text.bytes, "hall.yaml:2:39: error:"));
 	assert_non_null(strstr(text.bytes, "nothing was solved\n"));
@@ -187,7 +187,7 @@ static enum farend_status whole_life(const char *bytes, size_t size)
 	if (status == FAREND_OK)
 		status = farend_check(job);
 	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
-		status = farend_render(job, (enum farend_format)format, NULL, &text);
+		status = farend_render(job, FAREND_CHECK, (enum farend_format)format, NULL, &text);
 	farend_free(job);
 	return status;
 }
@@ -227,9 +227,9 @@ static void test_no_memory_for_check_then_enough(void **state)
 	assert_int_equal(farend_check(job), FAREND_OK);
 	assert_int_equal(farend_verdict(job), FAREND_VERDICT_OK);
 	arena_fail_after(2);
-	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_NO_MEMORY);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_TEXT, NULL, &text), FAREND_NO_MEMORY);
 	arena_fail_after(-1);
-	assert_int_equal(farend_render(job, FAREND_TEXT, NULL, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_TEXT, NULL, &text), FAREND_OK);
 	farend_free(job);
 }
 

@@ -1,5 +1,5 @@
-/* Cables, joints, fuses and what stops a fault. Iz of 0.5, 0.75 and 1 mm2: 3, 6 and 10 A, BS 7671 Table
- * 4F3A. */
+/* Cables, joints, fuses and what stops a fault. Iz of 0.5, 0.75 and 1 mm2: 3, 6 and 10 A, BS 7671
+ * Table 4F3A. */
 #include "tests/check_support.h"
 
 /* D1 - C1 - B1 - C2 - L1, nothing fused. */
@@ -27,7 +27,8 @@ static struct bench finish(struct job *job)
 	return b;
 }
 
-/* 0.75 mm2 carries 6 A up to 30 C; at 45 C the published factor of Table 4F3A is 0.71 (here sqrt(15/30)). */
+/* 0.75 mm2 carries 6 A up to 30 C; at 45 C the published factor of Table 4F3A is 0.71 (here
+ * sqrt(15/30)). */
 static void a_cable_may_carry_its_rating(void **state)
 {
 	(void)state;
@@ -67,8 +68,8 @@ static void a_rating_in_the_job_wins(void **state)
 	job_builder_free(job);
 }
 
-/* Plug and clip 3 A (common practice, no source), screw without a limit. ORDER of joints: solder, screw, plug,
- * clip. */
+/* Plug and clip 3 A (common practice, no source), screw without a limit. ORDER of joints: solder,
+ * screw, plug, clip. */
 static void joints_may_carry_theirs(void **state)
 {
 	(void)state;
@@ -110,8 +111,8 @@ static void a_fuse_is_used_to_four_fifths(void **state)
 	}
 }
 
-/* IEC 60364-4-43 433.1: In <= Iz and I2 <= 1.45 Iz, with the driver's max_current for In and its trip_current
- * for I2. Iz of 0.5 mm2 is 3 A: 1.45 Iz = 4.35 A. 72 W are 3 A at 24 V. */
+/* IEC 60364-4-43 433.1: In <= Iz and I2 <= 1.45 Iz, with the driver's max_current for In and its
+ * trip_current for I2. Iz of 0.5 mm2 is 3 A: 1.45 Iz = 4.35 A. 72 W are 3 A at 24 V. */
 static void the_driver_protects_what_stands_its_trip_current(void **state)
 {
 	(void)state;
@@ -190,11 +191,17 @@ static void the_worst_cable_is_the_measured_one(void **state)
 	job_builder_free(job);
 }
 
-/* Design section 5: a note where class_2 is yes and the cable is 0.5 mm2 or more; thin ones stay a caution. */
+/* Design section 5: a note where class_2 is yes and the cable is 0.5 mm2 or more; thin ones stay a
+ * caution. */
 static void a_class_2_source_spares_all_but_thin_cables(void **state)
 {
 	(void)state;
-	static const struct { const char *first, *second; int severity; size_t count; bool first_listed; } cases[] = {
+	static const struct {
+		const char *first, *second;
+		int severity;
+		size_t count;
+		bool first_listed;
+	} cases[] = {
 		{ "0.5 mm2", "0.5 mm2", SEVERITY_NOTE, 3, true },
 		{ "0.5 mm2", "0.34 mm2", SEVERITY_CAUTION, 2, false },
 		{ "20 AWG", "0.5 mm2", SEVERITY_NOTE, 3, true },         /* 0.52 mm2, ASTM B258 */
@@ -215,8 +222,8 @@ static void a_class_2_source_spares_all_but_thin_cables(void **state)
 	}
 }
 
-/* A 3 A fuse needs 2 In = 6 A (ISO 8820-3: up to 5 s at 200 %). Behind it 0.5 mm2 with 1.45 Iz = 4.35 A.
- * 96 W: 4 A, so that the driver does not protect it. */
+/* A 3 A fuse needs 2 In = 6 A (ISO 8820-3: up to 5 s at 200 %). Behind it 0.5 mm2 with 1.45 Iz =
+ * 4.35 A. 96 W: 4 A, so that the driver does not protect it. */
 static void a_weak_fault_may_not_blow_the_fuse(void **state)
 {
 	(void)state;

@@ -32,8 +32,8 @@ static void close_bench(struct bench *b)
 	job_builder_free(b->job);
 }
 
-/* 60 W with 20 % headroom leaves 48 W; in amperes 2.5 A leave 2 A (design section 5: Definition A, load / 0.8
- * <= rating). The last bits of a solved figure must not decide. */
+/* 60 W with 20 % headroom leaves 48 W; in amperes 2.5 A leave 2 A (design section 5: Definition A,
+ * load / 0.8 <= rating). The last bits of a solved figure must not decide. */
 static void headroom_is_judged_in_watts_and_amperes(void **state)
 {
 	(void)state;
@@ -70,7 +70,8 @@ static void headroom_is_of_the_derated_rating(void **state)
 {
 	(void)state;
 	static const struct { double watts; int severity; } cases[] = {
-		{ 33.6, NONE }, { 33.61, SEVERITY_CAUTION }, { 42, SEVERITY_CAUTION }, { 42.01, SEVERITY_FAIL },
+		{ 33.6, NONE }, { 33.61, SEVERITY_CAUTION }, { 42, SEVERITY_CAUTION },
+		{ 42.01, SEVERITY_FAIL },
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct bench b = open_bench(24, 60);
@@ -80,6 +81,32 @@ static void headroom_is_of_the_derated_rating(void **state)
 		assert_int_equal(severity_of(b.job, b.solution, "driver-headroom"), cases[i].severity);
 		close_bench(&b);
 	}
+}
+
+/* The ampere limit is derated alike: 2.5 A at 70 % are 1.75 A, of which 80 % are 1.4 A. What is
+ * asked for is the rating that would leave the headroom: 1.5 A / 0.8. */
+static void amperes_are_derated_too(void **state)
+{
+	(void)state;
+	struct bench b = open_bench(24, 60);
+	solve_bench(&b);
+	b.driver->derate = 0.7;
+	b.result->worst_a = 1.4;
+	assert_int_equal(severity_of(b.job, b.solution, "driver-headroom"), NONE);
+	b.result->worst_a = 1.5;
+	struct findings findings = judge(b.job, b.solution);
+	const struct finding *f = the(&findings, "driver-headroom");
+	assert_int_equal(f->severity, SEVERITY_CAUTION);
+	assert_non_null(strstr(f->message, "1.5 A"));
+	assert_non_null(strstr(f->message, "headroom"));
+	assert_non_null(strstr(f->message, "70 %"));
+	assert_non_null(strstr(f->todo, "1.88 A"));
+	b.result->worst_a = 1.8;
+	findings = judge(b.job, b.solution);
+	f = the(&findings, "driver-headroom");
+	assert_int_equal(f->severity, SEVERITY_FAIL);
+	assert_non_null(strstr(f->message, "above"));
+	close_bench(&b);
 }
 
 static void headroom_may_be_set_in_the_job(void **state)
@@ -92,11 +119,13 @@ static void headroom_may_be_set_in_the_job(void **state)
 	assert_int_equal(severity_of(b.job, b.solution, "driver-headroom"), NONE);
 	b.result->worst_w = 42.1;
 	struct findings findings = judge(b.job, b.solution);
-	assert_string_equal(the(&findings, "driver-headroom")->source, "limits: headroom in the job file");
+	assert_string_equal(the(&findings, "driver-headroom")->source,
+	                    "limits: headroom in the job file");
 	/* The rating itself is no matter of the job's limits. */
 	b.result->worst_w = 60.1;
 	findings = judge(b.job, b.solution);
-	assert_string_equal(the(&findings, "driver-headroom")->source, check_find("driver-headroom")->source);
+	assert_string_equal(the(&findings, "driver-headroom")->source,
+	                    check_find("driver-headroom")->source);
 	close_bench(&b);
 }
 
@@ -114,8 +143,8 @@ static void figures_that_were_not_solved_raise_nothing(void **state)
 	close_bench(&b);
 }
 
-/* Two 12 V strips and one of 24 V on a 24 V driver: one finding about the driver. A strip on the wrong voltage
- * raises no other finding about its voltage or light. */
+/* Two 12 V strips and one of 24 V on a 24 V driver: one finding about the driver. A strip on the
+ * wrong voltage raises no other finding about its voltage or light. */
 static void other_voltages_are_one_finding_per_driver(void **state)
 {
 	(void)state;
@@ -156,7 +185,12 @@ static void driver_voltage_is_judged_without_figures(void **state)
 static void light_load_is_judged_in_watts(void **state)
 {
 	(void)state;
-	static const struct { double min_load; enum dim dim; double least_w, nameplate; int severity; } cases[] = {
+	static const struct {
+		double min_load;
+		enum dim dim;
+		double least_w, nameplate;
+		int severity;
+	} cases[] = {
 		{ 6, DIM_WATT, 6, 23, NONE },
 		{ 6, DIM_WATT, 5.99, 23, SEVERITY_CAUTION },
 		{ 0.25, DIM_AMP, 6, 23, NONE },
@@ -175,8 +209,8 @@ static void light_load_is_judged_in_watts(void **state)
 	}
 }
 
-/* NEC Chapter 9 Table 11(B), from memory: 5 A up to 20 V (60 W at 12 V), 100 W above. Above 60 V it is
- * elv-limit that speaks. */
+/* NEC Chapter 9 Table 11(B), from memory: 5 A up to 20 V (60 W at 12 V), 100 W above. Above 60 V it
+ * is elv-limit that speaks. */
 static void limited_power_ends_at_5_a_or_100_w(void **state)
 {
 	(void)state;
@@ -254,6 +288,7 @@ int main(void)
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(headroom_is_judged_in_watts_and_amperes),
 		cmocka_unit_test(headroom_is_of_the_derated_rating),
+		cmocka_unit_test(amperes_are_derated_too),
 		cmocka_unit_test(headroom_may_be_set_in_the_job),
 		cmocka_unit_test(figures_that_were_not_solved_raise_nothing),
 		cmocka_unit_test(other_voltages_are_one_finding_per_driver),

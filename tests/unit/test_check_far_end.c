@@ -19,12 +19,13 @@ static struct job *strips_on_one_driver(size_t count)
 }
 
 /* Light falls in a straight line from `first` to `last`, voltage from 24 V by `drop`. */
-static void set_strip(const struct job *job, struct solution *s, size_t i, double drop, double first,
-                      double last)
+static void set_strip(const struct job *job, struct solution *s, size_t i, double drop,
+                      double first, double last)
 {
 	struct strip_result *r = &s->strips[i];
 	size_t units = job->strips[i].units;
-	double *volts = arena_array(job->arena, double, units), *light = arena_array(job->arena, double, units);
+	double *volts = arena_array(job->arena, double, units);
+	double *light = arena_array(job->arena, double, units);
 	for (size_t k = 0; k < units; k++) {
 		double part = (double)k / (double)(units - 1);
 		volts[k] = 24 - drop * 24 * part;
@@ -55,9 +56,9 @@ static int family_severity(const struct job *job, const struct solution *s, cons
 	return severity;
 }
 
-/* Limits of design section 5: 5 %, 10 % of voltage (IEC 60364-7-715 from memory, AS/NZS 3000 7.5); 80 %, 70 % of
- * light and 85 % evenness (common practice, no source). The worst severity wins; between equals light,
- * then voltage, then evenness. */
+/* Limits of design section 5: 5 %, 10 % of voltage (IEC 60364-7-715 from memory, AS/NZS 3000 7.5);
+ * 80 %, 70 % of light and 85 % evenness (common practice, no source). The worst severity wins;
+ * between equals light, then voltage, then evenness. */
 static void one_finding_speaks_for_a_run(void **state)
 {
 	(void)state;
@@ -74,7 +75,7 @@ static void one_finding_speaks_for_a_run(void **state)
 		{ 0.05, 0.85, 0.7999, SEVERITY_CAUTION, "far-end-dim", 0.7999, 0.80 },
 		{ 0.05, 0.80, 0.70, SEVERITY_CAUTION, "far-end-dim", 0.70, 0.80 },
 		{ 0.05, 0.80, 0.6999, SEVERITY_FAIL, "far-end-dim", 0.6999, 0.70 },
-		{ 0.08, 0.80, 0.75, SEVERITY_CAUTION, "far-end-dim", 0.75, 0.80 },    /* equals: light first */
+		{ 0.08, 0.80, 0.75, SEVERITY_CAUTION, "far-end-dim", 0.75, 0.80 }, /* equals: light first */
 		{ 0.11, 0.80, 0.75, SEVERITY_FAIL, "far-end-drop", 0.11, 0.10 },      /* voltage worse */
 		{ 0.08, 0.80, 0.65, SEVERITY_FAIL, "far-end-dim", 0.65, 0.70 },
 		{ 0.05, 1.00, 0.85, NONE, "", 0, 0 },
@@ -131,7 +132,8 @@ static void the_message_says_where_the_voltage_is_lowest(void **state)
 	set_strip(job, s, 0, 0.0833, 0.9, 0.9);
 	s->strips[0].volts = volts;
 	struct findings findings = judge(job, s);
-	assert_non_null(strstr(the(&findings, "far-end-drop")->message, "lowest point, 475 mm from its start"));
+	assert_non_null(strstr(the(&findings, "far-end-drop")->message,
+	                       "lowest point, 475 mm from its start"));
 	job_builder_free(job);
 }
 
@@ -152,7 +154,8 @@ static void limits_may_be_set_in_the_job(void **state)
 	assert_string_equal(the(&findings, "far-end-drop")->source, "limits: drop in the job file");
 	set_strip(job, s, 0, 0.02, 0.9, 0.74);
 	findings = judge(job, s);
-	assert_string_equal(the(&findings, "far-end-dim")->source, "limits: light_fail in the job file");
+	assert_string_equal(the(&findings, "far-end-dim")->source,
+	                    "limits: light_fail in the job file");
 	set_strip(job, s, 0, 0.02, 1, 0.94);
 	findings = judge(job, s);
 	assert_string_equal(the(&findings, "uneven")->source, "limits: evenness in the job file");
@@ -219,6 +222,32 @@ static void strips_joined_end_to_end_are_one_run(void **state)
 	job_builder_free(job);
 }
 
+/* Wherever it lies in the run and in the file: a fail before a caution that loses more elsewhere,
+ * and the lowest of several of one severity. */
+static void the_worst_strip_of_a_run_is_the_one_named(void **state)
+{
+	(void)state;
+	static const struct { double lights[3]; size_t worst; } cases[] = {
+		{ { 0.69, 0.78, 0.75 }, 0 }, { { 0.78, 0.75, 0.79 }, 1 }, { { 0.79, 0.78, 0.75 }, 2 },
+		{ { 0.68, 0.65, 0.69 }, 1 },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct job *job = strips_on_one_driver(3);
+		add_cable(job, "J1", "0.75 mm2", 0.1, "L1.end", "L2.start");
+		add_cable(job, "J2", "0.75 mm2", 0.1, "L3.start", "L2.end");
+		job_builder_finish(job);
+		struct solution *s = blank_solution(job);
+		for (size_t k = 0; k < 3; k++)
+			set_strip(job, s, k, 0.03, 0.9, cases[i].lights[k]);
+		struct findings findings = judge(job, s);
+		const struct finding *f = the(&findings, "far-end-dim");
+		assert_about(f, KIND_STRIP, cases[i].worst);
+		assert_int_equal(f->item_count, 3);
+		assert_near(f->value, cases[i].lights[cases[i].worst], 0, 0);
+		job_builder_free(job);
+	}
+}
+
 /* 0.82 at the end of L2 beside 1.00 at the start of L1: each strip alone is even enough. */
 static void evenness_is_judged_over_the_run(void **state)
 {
@@ -275,7 +304,9 @@ static void strips_of_one_view_are_compared(void **state)
 static void strips_of_no_view_or_of_others_are_not_compared(void **state)
 {
 	(void)state;
-	static const char *const views[][2] = { { NULL, NULL }, { "shelf", NULL }, { "shelf", "plinth" } };
+	static const char *const views[][2] = {
+		{ NULL, NULL }, { "shelf", NULL }, { "shelf", "plinth" },
+	};
 	for (size_t i = 0; i < 3; i++) {
 		struct job *job = strips_on_one_driver(2);
 		for (size_t k = 0; k < 2; k++) {
@@ -293,7 +324,8 @@ static void strips_of_no_view_or_of_others_are_not_compared(void **state)
 	}
 }
 
-/* A strip whose dimness is explained by its far end is not also a mismatch; a note explains nothing. */
+/* A strip whose dimness is explained by its far end is not also a mismatch; a note explains
+ * nothing. */
 static void a_far_end_explains_a_mismatch(void **state)
 {
 	(void)state;
@@ -313,7 +345,8 @@ static void a_far_end_explains_a_mismatch(void **state)
 	job_builder_free(job);
 }
 
-/* 10 %: common practice, no source. Strips of one switch are one finding about the one that dips most. */
+/* 10 %: common practice, no source. Strips of one switch are one finding about the one that dips
+ * most. */
 static void dips_are_one_finding_per_switch(void **state)
 {
 	(void)state;
@@ -354,6 +387,7 @@ int main(void)
 		cmocka_unit_test(limits_may_be_set_in_the_job),
 		cmocka_unit_test(constant_current_with_full_light_is_a_note),
 		cmocka_unit_test(strips_joined_end_to_end_are_one_run),
+		cmocka_unit_test(the_worst_strip_of_a_run_is_the_one_named),
 		cmocka_unit_test(evenness_is_judged_over_the_run),
 		cmocka_unit_test(strips_of_one_view_are_compared),
 		cmocka_unit_test(strips_of_no_view_or_of_others_are_not_compared),

@@ -25,12 +25,12 @@ static void the_rows_are_those_of_the_design(void **state)
 {
 	(void)state;
 	static const char *const names[] = {
-		"driver-headroom", "driver-voltage", "driver-light-load", "driver-limited-power", "driver-selv",
-		"driver-enclosed", "elv-limit", "far-end-drop", "far-end-dim", "uneven", "feed-both-ends",
-		"split-run", "mismatch", "strip-overrun", "strip-overvoltage", "off-mark", "strip-heat", "dip",
-		"cable-overload", "joint-overload", "cable-unprotected", "fault-may-not-trip", "fuse-overload",
-		"switch-overload", "switch-voltage", "switch-light-load", "block-overload", "block-ports",
-		"unfed", "double-fed", "loose-part",
+		"driver-headroom", "driver-voltage", "driver-light-load", "driver-limited-power",
+		"driver-selv", "driver-enclosed", "elv-limit", "far-end-drop", "far-end-dim", "uneven",
+		"feed-both-ends", "split-run", "mismatch", "strip-overrun", "strip-overvoltage",
+		"off-mark", "strip-heat", "dip", "cable-overload", "joint-overload", "cable-unprotected",
+		"fault-may-not-trip", "fuse-overload", "switch-overload", "switch-voltage",
+		"switch-light-load", "block-overload", "block-ports", "unfed", "double-fed", "loose-part",
 	};
 	assert_int_equal(check_count, sizeof(names) / sizeof(names[0]));
 	for (size_t i = 0; i < check_count; i++)
@@ -116,8 +116,8 @@ static void a_finding_keeps_all_that_it_concerns(void **state)
 	arena_free(arena);
 }
 
-/* The line is that of the attribute where it stands at the item itself, else that of the item: what a type or
- * a catalogue says stands elsewhere. */
+/* The line is that of the attribute where it stands at the item itself, else that of the item: what
+ * a type or a catalogue says stands elsewhere. */
 static void a_finding_points_at_what_decides(void **state)
 {
 	(void)state;

@@ -1,5 +1,5 @@
-/* Metres and amperes at one feed. Networks are solved by the program's own solver, so that voltages fall as
- * they do in a job; the metres follow from symmetry and from counting. */
+/* Metres and amperes at one feed. Networks are solved by the program's own solver, so that voltages
+ * fall as they do in a job; the metres follow from symmetry and from counting. */
 #include "tests/check_support.h"
 
 static struct job *job_with_driver(void)
@@ -134,8 +134,44 @@ static void branches_on_the_way_count(void **state)
 	job_builder_free(job);
 }
 
-/* L1 and L2 meet in the middle, each fed at its far end alike: 2 m on each feed, nothing crosses. Two runs,
- * so two findings. */
+/* Four taps on the way, each with a strip of 0.25 m: 3 m + 1 m. */
+static void every_branch_on_the_way_counts(void **state)
+{
+	(void)state;
+	static const char *const taps[] = { "L1@0.5", "L1@1.0", "L1@1.5", "L1@2.5" };
+	struct job *job = job_with_driver();
+	add_strip(job, "L1", 24, 4.8, 3);
+	add_cable(job, "C1", "1.5 mm2", 1, "D1", "L1.start");
+	for (size_t k = 0; k < 4; k++) {
+		add_strip(job, arena_printf(job->arena, "M%zu", k), 24, 4.8, 0.25);
+		add_cable(job, arena_printf(job->arena, "X%zu", k), "1.5 mm2", 0.1, taps[k],
+		          arena_printf(job->arena, "M%zu.start", k));
+	}
+	give_max_run(job, 5);
+	job_builder_finish(job);
+	assert_run(job, 4, 0, 5);
+	job_builder_free(job);
+}
+
+/* What comes by way of a block is a feed of its own: 2 m and 1.5 m, not 3.5 m. */
+static void a_block_on_the_way_begins_a_new_feed(void **state)
+{
+	(void)state;
+	struct job *job = job_with_driver();
+	add_strip(job, "L1", 24, 4.8, 2);
+	add_strip(job, "L2", 24, 4.8, 1.5);
+	add_block(job, "B1", 4, 10);
+	add_cable(job, "C1", "1.5 mm2", 1, "D1", "L1.start");
+	add_cable(job, "C2", "1.5 mm2", 0.1, "L1.end", "B1");
+	add_cable(job, "C3", "1.5 mm2", 0.1, "B1", "L2.start");
+	give_max_run(job, 5);
+	job_builder_finish(job);
+	assert_run(job, 2, 0, 1);
+	job_builder_free(job);
+}
+
+/* L1 and L2 meet in the middle, each fed at its far end alike: 2 m on each feed, nothing crosses.
+ * Two runs, so two findings. */
 static void where_two_supplies_meet_both_runs_end(void **state)
 {
 	(void)state;
@@ -218,6 +254,8 @@ int main(void)
 		cmocka_unit_test(chained_strips_count),
 		cmocka_unit_test(a_strip_on_the_feed_itself_is_another_direction),
 		cmocka_unit_test(branches_on_the_way_count),
+		cmocka_unit_test(every_branch_on_the_way_counts),
+		cmocka_unit_test(a_block_on_the_way_begins_a_new_feed),
 		cmocka_unit_test(where_two_supplies_meet_both_runs_end),
 		cmocka_unit_test(a_strip_reached_by_two_ways_counts_once),
 		cmocka_unit_test(a_feed_carries_no_more_than_max_current),

@@ -50,7 +50,7 @@ static struct farend_text rendered(struct farend_job *job, enum farend_format fo
 {
 	struct farend_style style = { .colour = colour, .width = width };
 	struct farend_text text;
-	assert_int_equal(farend_render(job, format, &style, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, format, &style, &text), FAREND_OK);
 	assert_int_equal(strlen(text.bytes), text.size);
 	return text;
 }

@@ -81,11 +81,17 @@ static void wrong_switches_are_one_finding_per_driver(void **state)
 	job_builder_free(job);
 }
 
-/* 2.4 W at 24 V are 0.1 A. A switch with nothing behind it carries nothing, and that is no complaint. */
+/* 2.4 W at 24 V are 0.1 A. A switch with nothing behind it carries nothing, and that is no
+ * complaint. */
 static void a_switch_needs_its_minimum_load(void **state)
 {
 	(void)state;
-	static const struct { double min_load; enum dim dim; double least, worst; int severity; } cases[] = {
+	static const struct {
+		double min_load;
+		enum dim dim;
+		double least, worst;
+		int severity;
+	} cases[] = {
 		{ 0.1, DIM_AMP, 0.1, 1, NONE }, { 0.1, DIM_AMP, 0.099, 1, SEVERITY_CAUTION },
 		{ 2.4, DIM_WATT, 0.1, 1, NONE }, { 2.4, DIM_WATT, 0.099, 1, SEVERITY_CAUTION },
 		{ 0.1, DIM_AMP, 0, 0, NONE },
@@ -109,7 +115,11 @@ static void a_switch_needs_its_minimum_load(void **state)
 static void a_block_may_carry_its_rating(void **state)
 {
 	(void)state;
-	static const struct { double port, block_a, cable_a; int severity; double value, limit; } cases[] = {
+	static const struct {
+		double port, block_a, cable_a;
+		int severity;
+		double value, limit;
+	} cases[] = {
 		{ 0, 6, 6, NONE, 0, 0 }, { 0, 6.01, 6.01, SEVERITY_FAIL, 6.01, 6 },
 		{ 4, 4, 4, NONE, 0, 0 }, { 4, 5, 4.01, SEVERITY_FAIL, 4.01, 4 },
 		{ 4, 6.6, 5, SEVERITY_FAIL, 5, 4 }, { 4, 9, 4.1, SEVERITY_FAIL, 9, 6 },
@@ -215,7 +225,8 @@ static void a_part_without_a_cable_is_loose_and_not_also_unfed(void **state)
 	struct findings findings = judge(job, blank_solution(job));
 	assert_int_equal(findings.count, 4);
 	const struct item_ref loose[] = {
-		{ KIND_STRIP, strip }, { KIND_DRIVER, driver }, { KIND_SWITCH, switch_ }, { KIND_BLOCK, block },
+		{ KIND_STRIP, strip }, { KIND_DRIVER, driver },
+		{ KIND_SWITCH, switch_ }, { KIND_BLOCK, block },
 	};
 	for (size_t i = 0; i < 4; i++) {
 		assert_string_equal(findings.items[i].check->name, "loose-part");

@@ -1,5 +1,5 @@
-/* Solved jobs from end to end: sound work is left in peace, one cause is one finding, and work grows no faster
- * than the job. */
+/* Solved jobs from end to end: sound work is left in peace, one cause is one finding, and work
+ * grows no faster than the job. */
 #include "tests/check_support.h"
 
 #include <time.h>
@@ -40,8 +40,8 @@ static void a_sound_job_raises_nothing(void **state)
 	job_builder_free(job);
 }
 
-/* A 120 W driver is more than it needs, and no limited-power source: a note, and the cables of 0.75 mm2 stand
- * its 5 A (Iz 6 A) and its 7.5 A (1.45 Iz = 8.7 A). */
+/* A 120 W driver is more than it needs, and no limited-power source: a note, and the cables of 0.75
+ * mm2 stand its 5 A (Iz 6 A) and its 7.5 A (1.45 Iz = 8.7 A). */
 static void a_sound_job_may_have_notes(void **state)
 {
 	(void)state;
@@ -62,15 +62,16 @@ static void a_small_driver_is_one_finding(void **state)
 	assert_int_equal(findings.count, 1);
 	const struct finding *f = the(&findings, "driver-headroom");
 	assert_int_equal(f->severity, SEVERITY_CAUTION);
-	assert_near(f->value, 9.6 * 3.25, 1e-9, 0);          /* label watts: above what is really drawn */
+	assert_near(f->value, 9.6 * 3.25, 1e-9, 0);  /* label watts: above what is really drawn */
 	assert_near(f->limit, 28.8, 1e-12, 0);
 	job_builder_free(job);
 }
 
-/* 5 m fed from one end: 0.20 ohm/m; 14.4 W/m above a knee of 16.5 V, so 0.6 A/m / 7.5 V = 0.08 S/m. A ladder of
- * resistors has V(far) - Vknee = (Vset - Vknee) / cosh(k l) with k = sqrt(r g): 16.5 V + 7.5 V / cosh(0.632) =
- * 22.72 V, 5.3 % lost; 83 % of its light, 83 % evenness. Voltage and evenness are outside, and beside L2 it is
- * a mismatch too: one cause, so one finding. The cable adds next to nothing. */
+/* 5 m fed from one end: 0.20 ohm/m; 14.4 W/m above a knee of 16.5 V, so 0.6 A/m / 7.5 V = 0.08 S/m.
+ * A ladder of resistors has V(far) - Vknee = (Vset - Vknee) / cosh(k l) with k = sqrt(r g): 16.5 V
+ * + 7.5 V / cosh(0.632) = 22.72 V, 5.3 % lost; 83 % of its light, 83 % evenness. Voltage and
+ * evenness are outside, and beside L2 it is a mismatch too: one cause, so one finding. The cable
+ * adds next to nothing. */
 static void a_long_strip_is_one_finding(void **state)
 {
 	(void)state;
@@ -109,8 +110,8 @@ static void a_wrong_voltage_is_said_once_about_its_strips(void **state)
 	job_builder_free(job);
 }
 
-/* Drivers with 20 strips each, every strip with a cable of its own, a view and a max_run: sound, but for all
- * strips being asked everything. Processor time, the best of a few. */
+/* Drivers with 20 strips each, every strip with a cable of its own, a view and a max_run: sound,
+ * but for all strips being asked everything. Processor time, the best of a few. */
 static double seconds_to_judge(size_t drivers)
 {
 	struct job *job = job_builder_new();
@@ -139,7 +140,8 @@ static double seconds_to_judge(size_t drivers)
 	return best;
 }
 
-/* Four times the job: about 4 times the work where it grows in proportion, 16 times where with the square. */
+/* Four times the job: about 4 times the work where it grows in proportion, 16 times where with the
+ * square. */
 static void work_grows_in_proportion_to_the_job(void **state)
 {
 	(void)state;

@@ -131,8 +131,9 @@ static void timber_takes_10_w_per_m(void **state)
 {
 	(void)state;
 	static const struct { double power; int mount; double limit; int severity; } cases[] = {
-		{ 10, -1, 0, NONE }, { 10.1, -1, 0, SEVERITY_CAUTION }, { 10.1, MOUNT_TIMBER, 0, SEVERITY_CAUTION },
-		{ 19.2, MOUNT_ALUMINIUM, 0, NONE }, { 10.1, -1, 12, NONE }, { 12.1, -1, 12, SEVERITY_CAUTION },
+		{ 10, -1, 0, NONE }, { 10.1, -1, 0, SEVERITY_CAUTION },
+		{ 10.1, MOUNT_TIMBER, 0, SEVERITY_CAUTION }, { 19.2, MOUNT_ALUMINIUM, 0, NONE },
+		{ 10.1, -1, 12, NONE }, { 12.1, -1, 12, SEVERITY_CAUTION },
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct job *job = strips_on_one_driver(1);
@@ -153,7 +154,8 @@ static void timber_takes_10_w_per_m(void **state)
 	}
 }
 
-/* Three strips of one type: its power is the one cause. A strip that says its own power is another one. */
+/* Three strips of one type: its power is the one cause. A strip that says its own power is another
+ * one. */
 static void heat_is_one_finding_per_type(void **state)
 {
 	(void)state;

@@ -1,5 +1,5 @@
-/* docs/checks.md against the table of checks: a heading for each row, in the same order, with the row's own
- * texts beneath it, and no heading without a row. Runs in the project's folder. */
+/* docs/checks.md against the table of checks: a heading for each row, in the same order, with the
+ * row's own texts beneath it, and no heading without a row. Runs in the project's folder. */
 #include "tests/support.h"
 
 #include "base/file.h"

@@ -135,7 +135,7 @@ static json_t *checked(struct farend_job *job)
 {
 	struct farend_text text;
 	assert_int_equal(farend_check(job), FAREND_OK);
-	assert_int_equal(farend_render(job, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
 	json_t *result = json_loads(text.bytes, JSON_REJECT_DUPLICATES, NULL);
 	assert_non_null(result);
 	farend_free(job);

@@ -1,0 +1,14 @@
+/* Cells of every CSV that is written: RFC 4180 quoting, and no text that a spreadsheet would run. */
+#ifndef FAREND_REPORT_CSV_CELLS_H
+#define FAREND_REPORT_CSV_CELLS_H
+
+#include "report/report.h"
+
+/* A comma and the cell behind it; the first cell of a row is the caller's. NULL is empty. */
+void csv_text(struct buf *out, const char *text);
+/* "%.12g"; empty unless finite. */
+void csv_number(struct buf *out, double number);
+/* Ids with blanks between them. */
+void csv_items(struct buf *out, const struct job *job, const struct item_ref *items, size_t count);
+
+#endif

@@ -1,0 +1,250 @@
+/* The cutting list that is pinned over the bench: one table for each reel or offcut, with the marks
+ * running along it, then what to keep. */
+#include "report/cut.h"
+
+#include "base/text.h"
+#include "report/lead.h"
+#include "report/table.h"
+
+#include <math.h>
+#include <string.h>
+
+#define OFF_MARK 0.0005          /* m: written and cut length that differ by more are named */
+
+static const struct strip *strip_of(const struct cut_result *result, size_t strip)
+{
+	return &result->check->job->strips[strip];
+}
+
+static const char *plural(size_t count, const char *one, const char *many)
+{
+	return count == 1 ? one : many;
+}
+
+/* Marks lie on whole millimetres, or are shown to the tenth. */
+static const char *mm(const struct page *page, double metres, double pitch)
+{
+	double step = 1000 * pitch;
+	bool whole = fabs(step - round(step)) < 1e-6;
+	return arena_printf(page->arena, whole ? "%.0f" : "%.1f", 1000 * metres);
+}
+
+static void sentence(const struct page *page, const char *text)
+{
+	buf_add_char(page->out, '\n');
+	page_paragraph(page, text, 0, 0);
+}
+
+static void print_total(const struct page *page, const struct cut_list *list)
+{
+	size_t reels = list->reels_used, least = list->lower_bound;
+	const char *text;
+	if (list->group_count == 0)
+		text = "There is no strip to cut.";
+	else if (reels == 0)
+		text = "Cutting list: no new reel, the offcuts are enough.";
+	else if (list->optimal)
+		text = arena_printf(page->arena, "Cutting list: %zu %s, the fewest that will do (proved).", reels,
+		                    plural(reels, "reel", "reels"));
+	else
+		text = arena_printf(page->arena, "Cutting list: %zu %s. Fewer than %zu cannot do; whether fewer "
+		                    "than %zu would is not settled.", reels, plural(reels, "reel", "reels"), least,
+		                    reels);
+	page_paragraph(page, text, 0, 0);
+	if (list->group_count > 0)
+		page_paragraph(page, "Unroll each length once, measure from its start, and cut on the marks: "
+		               "'from' and 'to' run along the length.", 0, 0);
+}
+
+/* "Offcut A7 of 1850 mm (rack 3)" or "Reel 1 of 2, new, 5000 mm" */
+static const char *stock_title(const struct page *page, const struct cut_list *list,
+                               const struct cut_group *group, const struct cut_stock *stock)
+{
+	const char *length = mm(page, stock->length, group->pitch);
+	if (!stock->offcut)
+		return arena_printf(page->arena, "Reel %zu of %zu, new, %s mm", stock->index + 1,
+		                    group->plan.reels_used, length);
+	const struct offcut *offcut = &list->offcuts->items[stock->id];
+	const char *id = attr_has(&offcut->id) ? arena_printf(page->arena, " %s", offcut->id.text) : "";
+	const char *note = attr_has(&offcut->note)
+		? arena_printf(page->arena, " (%s)", offcut->note.text) : "";
+	return arena_printf(page->arena, "Offcut%s of %s mm%s", id, length, note);
+}
+
+static const char *piece_name(const struct page *page, const struct cut_result *result,
+                              const struct cut_part *part)
+{
+	const char *id = page_safe(page, strip_of(result, part->strip)->item.id);
+	if (part->of == 1)
+		return id;
+	return arena_printf(page->arena, "%s (%zu of %zu)", id, part->nth + 1, part->of);
+}
+
+static void print_pieces(const struct page *page, const struct cut_result *result,
+                         const struct cut_group *group, const struct cut_stock *stock)
+{
+	static const struct table_column columns[] = {
+		{ .head = "" }, { .head = "strip", .gives = true },
+		{ .head = "place", .gives = true, .optional = true },
+		{ .head = "cut mm", .align = ALIGN_RIGHT }, { .head = "from mm", .align = ALIGN_RIGHT },
+		{ .head = "to mm", .align = ALIGN_RIGHT }, { .head = "cut units", .align = ALIGN_RIGHT },
+	};
+	struct table table;
+	table_init(&table, page->arena, columns, sizeof(columns) / sizeof(columns[0]));
+	for (size_t i = 0; i < stock->cut_count; i++) {
+		const struct cut_mark *cut = &stock->cuts[i];
+		const struct cut_part *part = &group->parts[cut->piece];
+		const struct attr *place = &strip_of(result, part->strip)->item.place;
+		table_add(&table, "[ ]");
+		table_add(&table, piece_name(page, result, part));
+		table_add(&table, attr_has(place) ? page_safe(page, place->text) : "");
+		table_add(&table, mm(page, cut_at(group, cut->to - cut->from), group->pitch));
+		table_add(&table, mm(page, cut_at(group, cut->from), group->pitch));
+		table_add(&table, mm(page, cut_at(group, cut->to), group->pitch));
+		table_add(&table, arena_printf(page->arena, "%zu", cut->to - cut->from));
+	}
+	table_print(&table, page);
+}
+
+static void print_left(const struct page *page, const struct cut_group *group,
+                       const struct cut_stock *stock)
+{
+	double left = cut_left(group, stock);
+	const char *length = mm(page, left, group->pitch);
+	if (stock->left > 0)
+		page_paragraph(page, arena_printf(page->arena, "Left over: %s mm. Label it \"%s, %s mm\" and "
+		                                  "keep it.", length, group->strip_type, length), 0, 0);
+	else if (left > OFF_MARK)
+		page_paragraph(page, arena_printf(page->arena, "Left over: %s mm, less than one cut unit.",
+		                                  length), 0, 0);
+	else
+		page_paragraph(page, "Nothing is left over.", 0, 0);
+}
+
+/* What is not as drawn: a strip that ends between two marks is cut down to the last one. */
+static void print_off_mark(const struct page *page, const struct cut_result *result,
+                           const struct cut_group *group)
+{
+	struct buf text;
+	buf_init(&text, page->arena);
+	for (size_t i = 0; i < group->strip_count; i++) {
+		const struct strip *strip = strip_of(result, group->strips[i]);
+		bool channel = !attr_said(&strip->length);
+		double written = channel ? strip->channel.num : strip->length.num;
+		if (fabs(written - strip->metres) <= OFF_MARK)
+			continue;
+		buf_addf(&text, "%s %s is %s mm for a %s of %.6g mm", text.length > 0 ? ";" : "Cut on the mark:",
+		         strip->item.id, mm(page, strip->metres, group->pitch), channel ? "channel" : "length",
+		         1000 * written);
+	}
+	if (text.length == 0)
+		return;
+	buf_add_char(&text, '.');
+	sentence(page, text.data);
+}
+
+/* "L5, 7200 mm, is longer than a reel: join it end to end at 5000 mm, or feed it there." */
+static void print_joins(const struct page *page, const struct cut_result *result, size_t g)
+{
+	const struct cut_group *group = &result->list->groups[g];
+	for (size_t i = 0; i < result->list->join_count; i++) {
+		const struct cut_join *join = &result->list->joins[i];
+		if (join->group != g)
+			continue;
+		const struct strip *strip = strip_of(result, join->strip);
+		struct buf at;
+		buf_init(&at, page->arena);
+		for (size_t k = 1; k < join->pieces; k++)
+			buf_addf(&at, "%s%s mm", k == 1 ? "" : k + 1 == join->pieces ? " and " : ", ",
+			         mm(page, cut_at(group, k * join->reel_units), group->pitch));
+		sentence(page, arena_printf(page->arena, "%s, %s mm long, is longer than a reel: it is cut in %zu "
+		                            "pieces. Join them end to end at %s from its start, the last mark "
+		                            "that a reel reaches, or bring a feed there.",
+		                            strip->item.id, mm(page, strip->metres, group->pitch), join->pieces,
+		                            at.data));
+	}
+}
+
+static void print_group(const struct page *page, const struct cut_result *result, size_t g)
+{
+	const struct cut_group *group = &result->list->groups[g];
+	size_t reels = group->plan.reels_used;
+	page_heading(page, page_safe(page, arena_printf(
+		page->arena, "%s: %zu new %s of %s mm, a cut mark every %s mm", group->strip_type, reels,
+		plural(reels, "reel", "reels"), mm(page, group->reel, group->pitch),
+		mm(page, group->pitch, group->pitch))));
+	for (size_t i = 0; i < group->plan.stock_count; i++) {
+		const struct cut_stock *stock = &group->plan.stocks[i];
+		buf_add(page->out, i > 0 ? "\n" : "");
+		page_paragraph(page, stock_title(page, result->list, group, stock), 0, 0);
+		print_pieces(page, result, group, stock);
+		print_left(page, group, stock);
+	}
+	print_joins(page, result, g);
+	print_off_mark(page, result, group);
+}
+
+static void print_profiles(const struct page *page, const struct cut_result *result)
+{
+	static const struct table_column columns[] = {
+		{ .head = "" }, { .head = "strip", .gives = true },
+		{ .head = "place", .gives = true, .optional = true },
+		{ .head = "profile mm", .align = ALIGN_RIGHT },
+	};
+	struct table table;
+	double total = 0;
+	if (result->list->profile_count == 0)
+		return;
+	table_init(&table, page->arena, columns, sizeof(columns) / sizeof(columns[0]));
+	for (size_t i = 0; i < result->list->profile_count; i++) {
+		const struct cut_profile *profile = &result->list->profiles[i];
+		const struct item *item = &strip_of(result, profile->strip)->item;
+		table_add(&table, "[ ]");
+		table_add(&table, page_safe(page, item->id));
+		table_add(&table, attr_has(&item->place) ? page_safe(page, item->place.text) : "");
+		table_add(&table, arena_printf(page->arena, "%.6g", 1000 * profile->length));
+		total += profile->length;
+	}
+	page_heading(page, "Aluminium profile");
+	table_print(&table, page);
+	page_paragraph(page, arena_printf(page->arena, "In all %s, without what the saw takes.",
+	                                  quantity_text(page->arena, total, DIM_LENGTH, 5)), 0, 0);
+}
+
+/* Offcuts that stay on the rack, and those whose name fits nothing. */
+static void print_offcuts(const struct page *page, const struct cut_result *result)
+{
+	const struct cut_list *list = result->list;
+	size_t untouched = 0;
+	for (size_t i = 0; i < list->leftover_count; i++)
+		untouched += list->leftovers[i].untouched;
+	untouched -= list->strange_count;
+	if (untouched > 0)
+		sentence(page, arena_printf(page->arena, "%zu %s on the list %s not needed and %s as %s.",
+		                            untouched, plural(untouched, "offcut", "offcuts"),
+		                            plural(untouched, "is", "are"), plural(untouched, "stays", "stay"),
+		                            plural(untouched, "it is", "they are")));
+	for (size_t i = 0; i < list->strange_count; i++) {
+		const struct offcut *offcut = &list->offcuts->items[list->strange[i]];
+		struct nearest nearest = nearest_to(offcut->strip_type.text);
+		for (size_t g = 0; g < list->group_count; g++)
+			nearest_offer(&nearest, list->groups[g].strip_type);
+		const char *hint = nearest_hint(&nearest, page->arena);
+		sentence(page, arena_printf(page->arena, "Not used: the offcut '%s' in line %u of the list; no "
+		                            "strip of this job is of that type%s%s",
+		                            offcut->strip_type.text, (unsigned)offcut->at.line,
+		                            hint != NULL ? "; " : ".", hint != NULL ? hint : ""));
+	}
+}
+
+void cut_text(struct buf *out, const struct cut_result *result, const struct style *style)
+{
+	struct page page = page_on(out, style);
+	page_lead(&page, result->check, "cut");
+	print_total(&page, result->list);
+	for (size_t g = 0; g < result->list->group_count; g++)
+		print_group(&page, result, g);
+	print_offcuts(&page, result);
+	print_profiles(&page, result);
+	page_cautions(&page);
+}

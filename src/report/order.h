@@ -1,0 +1,17 @@
+/* The order list on paper, for spreadsheets and for machines. */
+#ifndef FAREND_REPORT_ORDER_H
+#define FAREND_REPORT_ORDER_H
+
+#include "advise/purchase.h"
+#include "report/report.h"
+
+struct order_result {
+	const struct check_result *check;
+	const struct purchase *purchase;
+};
+
+void order_text(struct buf *out, const struct order_result *result, const struct style *style);
+void order_json(struct buf *out, const struct order_result *result, const struct style *style);
+void order_csv(struct buf *out, const struct order_result *result, const struct style *style);
+
+#endif
