@@ -1,4 +1,4 @@
-# make [VARIANT=release|debug|san|cov|test] [all|test|demo|san|valgrind|analyse|bench|layers|install|clean]
+# make [VARIANT=release|debug|san|cov|test] [all|test|demo|san|valgrind|analyse|fuzz|bench|layers|install|clean]
 #
 # `make` leaves the program at build/farend and the library at build/libfarend.a. The other variants
 # keep theirs in build/<variant>/. CPPFLAGS, CFLAGS, LDFLAGS and LDLIBS of the caller come last and win.
@@ -143,6 +143,16 @@ analyse:
 		--suppress=returnDanglingLifetime --error-exitcode=1 -j $$(nproc) -Iinclude -Isrc src
 	$(EACH) clang-tidy --quiet FILE -- $(STD) -Iinclude -Isrc
 
+# Coverage-guided, from the fixtures as seeds, for FUZZ_SECONDS. New inputs stay in build/fuzz/corpus.
+FUZZ_SECONDS ?= 60
+FUZZ_FLAGS   := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all
+fuzz:
+	@mkdir -p $(BUILD)/fuzz/corpus
+	clang $(STD) -Iinclude -Isrc $(MATH) $(FUZZ_FLAGS) -o $(BUILD)/fuzz/check \
+		tests/fuzz/fuzz_check.c $(LIB_SRC) $(LIBS)
+	$(BUILD)/fuzz/check -max_total_time=$(FUZZ_SECONDS) -timeout=10 -rss_limit_mb=4096 -print_final_stats=1 \
+		$(BUILD)/fuzz/corpus $(wildcard fixtures/jobs fixtures/bad fixtures/good-odd)
+
 bench: all
 	tests/bench/run.sh
 
@@ -159,7 +169,7 @@ install: all
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests deps demo test san valgrind cov analyse bench layers install clean
+.PHONY: all tests deps demo test san valgrind cov analyse fuzz bench layers install clean
 .DELETE_ON_ERROR:
 .SECONDARY:
 -include $(CLI_OBJ:.o=.d) $(LIB_OBJ:.o=.d) $(TEST_OBJ:.o=.d) $(SHARE_OBJ:.o=.d)

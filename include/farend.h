@@ -35,9 +35,9 @@ enum farend_status {
 enum farend_verdict { FAREND_VERDICT_OK, FAREND_VERDICT_CAUTION, FAREND_VERDICT_FAIL };
 
 /* What can be rendered, each made by the call of its name. */
-enum farend_result { FAREND_CHECK, FAREND_SIZE, FAREND_CUT, FAREND_ORDER };
+enum farend_result { FAREND_CHECK, FAREND_SIZE, FAREND_CUT, FAREND_ORDER, FAREND_REPORT };
 
-enum farend_format { FAREND_TEXT, FAREND_JSON, FAREND_CSV };
+enum farend_format { FAREND_TEXT, FAREND_JSON, FAREND_CSV, FAREND_HTML, FAREND_SVG };
 
 struct farend_style {
 	bool colour;                 /* ANSI emphasis in text */
@@ -87,6 +87,19 @@ enum farend_status farend_check(struct farend_job *job);
 /* Of a checked job; FAREND_VERDICT_FAIL of one that is not. */
 enum farend_verdict farend_verdict(const struct farend_job *job);
 
+/* Of a checked job (else FAREND_WRONG_CALL): the smallest driver, the thinnest cables and the simplest
+ * feeds that pass every check. */
+enum farend_status farend_size(struct farend_job *job);
+
+/* Of what was proposed, or of the copy made of it; FAREND_VERDICT_FAIL before farend_size(). */
+enum farend_verdict farend_size_verdict(const struct farend_job *job);
+
+/* After farend_size() (else FAREND_WRONG_CALL): the job's text with the proposals in it, comments and
+ * everything else as they were, to be written to `path`; catalogues are sought beside that. The copy has
+ * been read back and checked, and the rendered result speaks of it from now on. FAREND_WRONG_INPUT, with
+ * diagnostics, where an item is written in a way that cannot be changed. The text belongs to the job. */
+enum farend_status farend_apply(struct farend_job *job, const char *path, struct farend_text *copy);
+
 /* Of a checked job (else FAREND_WRONG_CALL): how to cut the reels. `offcuts` is a CSV file of lengths to
  * use first ("-" is standard input), or NULL; mistakes in it are FAREND_WRONG_INPUT, with diagnostics. A
  * later call replaces the result of an earlier one. */
@@ -95,6 +108,10 @@ enum farend_status farend_cut(struct farend_job *job, const char *offcuts);
 /* The same for what to buy. `spare` is the share of cable to add, 0 to 1, or FAREND_SPARE_USUAL. */
 #define FAREND_SPARE_USUAL (-1.0)
 enum farend_status farend_order(struct farend_job *job, const char *offcuts, double spare);
+
+/* Of a checked job (else FAREND_WRONG_CALL): the printable report, with a cutting list (offcuts as for
+ * farend_cut()) and an order list if `lists`. */
+enum farend_status farend_report(struct farend_job *job, const char *offcuts, bool lists);
 
 /* A result as bytes; FAREND_WRONG_CALL before it was made, or for an unknown format. */
 enum farend_status farend_render(struct farend_job *job, enum farend_result result,

@@ -5,6 +5,7 @@
 set -u
 cd "$(dirname "$0")/.." || exit 1
 mode=${1:-test}
+export FAREND=${FAREND:-build/farend}
 failed=0
 for page in README.md docs/*.md; do
 	made=$(mktemp)
@@ -13,6 +14,7 @@ for page in README.md docs/*.md; do
 		if (!in_block || cmd == "") return
 		n = 0
 		command = cmd " 2>&1"
+		sub(/^build\/farend/, ENVIRON["FAREND"], command)
 		while ((command | getline line) > 0) lines[++n] = line
 		close(command)
 		keep = wanted > 0 ? wanted : n

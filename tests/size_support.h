@@ -6,6 +6,7 @@
 
 #include "advise/size.h"
 #include "load/load.h"
+#include "model/subset.h"
 #include "reference/reference.h"
 #include "report/apply.h"
 

@@ -103,15 +103,19 @@ static void collect_job(struct collector *c)
 
 /* Among items that share a type or group the value may differ, as a knee follows the voltage: the list then
  * gives its range. */
+static const struct attr *value_of(const struct collector *c, const struct assumption *a, size_t i)
+{
+	return attribute_value(a->row, job_item(c->job, a->items[i].kind, a->items[i].index));
+}
+
 static char *shared_value(struct collector *c, const struct assumption *a)
 {
-	const struct attr *low = NULL, *high = NULL;
-	for (size_t i = 0; i < a->item_count; i++) {
-		const struct attr *value =
-			attribute_value(a->row, job_item(c->job, a->items[i].kind, a->items[i].index));
-		if (!low || value->num < low->num)
+	const struct attr *low = value_of(c, a, 0), *high = low;
+	for (size_t i = 1; i < a->item_count; i++) {
+		const struct attr *value = value_of(c, a, i);
+		if (value->num < low->num)
 			low = value;
-		if (!high || value->num > high->num)
+		if (value->num > high->num)
 			high = value;
 	}
 	if (low->num == high->num)
@@ -168,9 +172,7 @@ static struct figures moved_figures(struct collector *c, const struct assumption
 
 static char *moved_text(struct collector *c, const struct assumption *a, double by, bool added)
 {
-	const struct attr *value = a->item_count > 0
-		? attribute_value(a->row, job_item(c->job, a->items[0].kind, a->items[0].index))
-		: attribute_value(a->row, c->job);
+	const struct attr *value = a->item_count > 0 ? value_of(c, a, 0) : attribute_value(a->row, c->job);
 	return quantity_text(c->arena, added ? value->num + by : value->num * by, value->dim, 3);
 }
 
@@ -178,8 +180,8 @@ static const char *effect_of(struct collector *c, const struct assumption *a)
 {
 	enum kind kind = a->item_count > 0 ? a->items[0].kind : KIND__END;
 	const struct likely *l = likely_of(kind, a->row->key);
-	if (l->decides)
-		return l->decides;
+	if (!l || l->decides)
+		return l ? l->decides : "not worked out";
 	struct figures low = moved_figures(c, a, l->low, l->added);
 	struct figures high = moved_figures(c, a, l->high, l->added);
 	struct figures now = figures_of(c->job, c->solution);

@@ -2,6 +2,7 @@
 #include "advise/cut_list.h"
 
 #include "advise/part.h"
+#include "base/text.h"
 
 #include <math.h>
 #include <string.h>
@@ -45,8 +46,26 @@ static void sort_strips(const struct job *job, struct arena *arena, struct cut_l
 	}
 }
 
+static bool is_strip_type(const struct job *job, const char *name)
+{
+	const struct strip *types = job->types[KIND_STRIP];
+	for (size_t i = 0; i < job->type_count[KIND_STRIP]; i++)
+		if (strcmp(types[i].item.id, name) == 0)
+			return true;
+	return false;
+}
+
+static void add_strange(const struct job *job, struct arena *arena, struct cut_list *list, size_t offcut)
+{
+	const char *name = list->offcuts->items[offcut].strip_type.text;
+	struct nearest nearest = nearest_to(name);
+	for (size_t g = 0; g < list->group_count && !is_strip_type(job, name); g++)
+		nearest_offer(&nearest, list->groups[g].strip_type);
+	list->strange[list->strange_count++] = (struct cut_strange){ offcut, nearest_hint(&nearest, arena) };
+}
+
 /* Every offcut belongs to the first sort of strip that has its name: no length is cut twice. */
-static void share_offcuts(struct arena *arena, struct cut_list *list)
+static void share_offcuts(const struct job *job, struct arena *arena, struct cut_list *list)
 {
 	struct cut_offcut *shared = arena_array(arena, struct cut_offcut, list->offcuts->count);
 	size_t count = 0;
@@ -63,10 +82,10 @@ static void share_offcuts(struct arena *arena, struct cut_list *list)
 			order->offcut_count++;
 		}
 	}
-	list->strange = arena_array(arena, size_t, list->offcuts->count);
+	list->strange = arena_array(arena, struct cut_strange, list->offcuts->count);
 	for (size_t i = 0; i < list->offcuts->count; i++)
 		if (!used[i])
-			list->strange[list->strange_count++] = i;
+			add_strange(job, arena, list, i);
 }
 
 /* The order's pieces: strips of which `joined` holds as full reels and the rest. */
@@ -176,7 +195,7 @@ void cut_list_make(const struct job *job, const struct offcuts *offcuts, struct 
 	*out = (struct cut_list){ .offcuts = offcuts, .optimal = true };
 	out->joins = arena_array(arena, struct cut_join, job->strip_count);
 	sort_strips(job, arena, out);
-	share_offcuts(arena, out);
+	share_offcuts(job, arena, out);
 	for (size_t i = 0; i < out->group_count; i++) {
 		struct cut_group *group = &out->groups[i];
 		plan_group(job, arena, out, group);

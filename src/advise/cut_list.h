@@ -46,13 +46,18 @@ struct cut_leftover {
 	bool untouched;
 };
 
+/* An offcut of a strip that the job does not have. */
+struct cut_strange {
+	size_t offcut;
+	const char *hint;            /* "did you mean 'warm'?", or NULL; never for a type that is known */
+};
+
 struct cut_list {
 	struct cut_group *groups;    size_t group_count;
 	struct cut_join *joins;      size_t join_count;
 	struct cut_profile *profiles; size_t profile_count;
 	struct cut_leftover *leftovers; size_t leftover_count;   /* one cut unit and more; untouched last */
-	size_t *strange;             /* offcuts of strips that the job does not have */
-	size_t strange_count;
+	struct cut_strange *strange; size_t strange_count;
 	const struct offcuts *offcuts;
 	size_t reels_used, lower_bound;          /* over all groups */
 	bool optimal;                /* every group's */

@@ -2,11 +2,12 @@
  * least.
  *
  * A dual feasible function f is nondecreasing and superadditive (f(x) + f(y) <= f(x + y)), so what
- * lies in a bin of c units has f-values that add up to f(c) at most. Summed over all bins, sum
- * f(piece) <= sum f(single bin) + reels * f(reel), which bounds the reels from below. On [0, d], d
- * the largest bin, two families are used: f_a(x) = d if x > d - a;  0 if x < a;  else x
- * (a <= d / 2; a = 0 is the plain area) g_k(x) = k x if (k + 1) x / d is whole, else d floor((k +
- * 1) x / d) With one bin size, the best of f_a and g_1 is bound L2 of Martello and Toth. */
+ * lies in a bin of c units has f-values that add up to f(c) at most. Summed over all bins,
+ *     sum of f(piece) <= sum of f(single bin) + reels * f(reel),
+ * which bounds the reels from below. On [0, d], d the largest bin, two families are used:
+ *     f_a(x) = d if x > d - a;  0 if x < a;  else x      (a <= d / 2; a = 0 is the plain area)
+ *     g_k(x) = k x if (k + 1) x / d is whole, else d floor((k + 1) x / d)
+ * With one bin size, the best of f_a and g_1 is bound L2 of Martello and Toth. */
 #include "advise/cutting_pack.h"
 
 #include "advise/cutting_bits.h"

@@ -172,16 +172,6 @@ static enum pack_answer choose(struct search *s, const struct level *level, size
 	return PACK_NO;
 }
 
-/* Everything is placed: do the offcuts that stay whole stay within what offcuts may leave? */
-static enum pack_answer all_placed(const struct search *s, size_t bin)
-{
-	size_t whole = 0;
-	for (; bin < s->bins->single_count; bin++)
-		if (s->bins->singles[bin].offcut)
-			whole += s->bins->singles[bin].units;
-	return whole <= s->offcut_waste ? PACK_YES : PACK_NO;
-}
-
 static const struct level *twin_of(const struct search *s, const struct level *level,
                                    const struct level *before, size_t longest)
 {
@@ -199,7 +189,7 @@ static enum pack_answer fill_bin(struct search *s, size_t bin, const struct leve
 	const struct sizes *sizes = s->sizes;
 	const struct bins *bins = s->bins;
 	if (s->left_units == 0)
-		return all_placed(s, bin);
+		return PACK_YES;
 	bool single = bin < bins->single_count;
 	if (bin == bins->single_count + bins->reels)
 		return PACK_NO;
@@ -225,8 +215,6 @@ static enum pack_answer fill_bin(struct search *s, size_t bin, const struct leve
 	if (single && bins->singles[bin].offcut && s->offcut_waste < waste)
 		waste = s->offcut_waste;
 	size_t least = level.capacity > waste ? level.capacity - waste : 0;
-	if (!single && least < sizes->units[longest])
-		least = sizes->units[longest];
 	size_t most = level.twin != NULL ? level.twin->target : level.capacity;
 	if (most > s->left_units)
 		most = s->left_units;
@@ -294,7 +282,7 @@ enum pack_answer pack(const struct sizes *sizes, const struct bins *bins, uint64
 		capacity += bins->singles[i].units;
 		offcuts += bins->singles[i].offcut ? bins->singles[i].units : 0;
 	}
-	if (capacity < sizes->total || offcuts < bins->offcut_min)
+	if (capacity < sizes->total || offcuts < bins->offcut_min || sizes->total < bins->offcut_min)
 		return PACK_NO;
 
 	struct search s = {

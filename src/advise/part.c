@@ -109,13 +109,16 @@ static void add_value(struct buf *out, const struct attribute *row, const struct
 	}
 }
 
-static const char *figures(const struct item *item, struct arena *arena)
+/* Of the item; what it leaves unsaid, of the type that stands for it (or NULL). */
+static const char *figures(const struct item *item, const struct item *type, struct arena *arena)
 {
 	struct buf out;
 	buf_init(&out, arena);
 	for (const struct telling *t = tells[item->kind]; t->key != NULL; t++) {
 		const struct attribute *row = attribute_find(item->kind, t->key);
 		const struct attr *attr = attribute_value(row, item);
+		if (!attr_said(attr) && type != NULL)
+			attr = attribute_value(row, type);
 		if (t->after == NULL || !attr_said(attr))
 			continue;
 		buf_add(&out, out.length > 0 ? " " : "");
@@ -138,23 +141,25 @@ struct part part_of(const struct job *job, struct item_ref ref, struct arena *ar
 {
 	const struct item *item = job_item(job, ref.kind, ref.index);
 	const struct item *type = type_of(job, item);
-	struct part part = { .figures = figures(item, arena) };
+	const char *changed = NULL;                /* the type that does not hold */
+	struct part part = { .type = NULL };
 	if (type == NULL || departs(item, type)) {
-		const struct item *other = match(job, item);
-		part.matched = other != NULL;
-		if (other == NULL && type != NULL)
-			part.type = arena_printf(arena, "%s, %s", type->id, part.figures);
-		type = other;
+		changed = type != NULL ? type->id : NULL;
+		type = match(job, item);
+		part.matched = type != NULL;
 	}
+	part.figures = figures(item, type, arena);
 	const struct attr *code = held(&item->part, type != NULL ? &type->part : NULL);
 	const struct attr *price = held(&item->price, type != NULL ? &type->price : NULL);
 	const struct attr *pack = held(&item->pack, type != NULL ? &type->pack : NULL);
 	if (type != NULL)
 		part.type = type->id;
-	if (part.type == NULL) {
-		part.type = attr_has(code) ? code->text
-			: arena_printf(arena, "%s %s", kind_words[ref.kind].word, part.figures);
-	}
+	else if (changed != NULL)
+		part.type = arena_printf(arena, "%s, %s", changed, part.figures);
+	else if (attr_has(code))
+		part.type = code->text;
+	else
+		part.type = arena_printf(arena, "%s %s", kind_words[ref.kind].word, part.figures);
 	part.code = attr_has(code) ? code->text : part.type;
 	part.price = attr_has(price) ? price->num : NAN;
 	part.pack = attr_has(pack) ? pack->num : 0;

@@ -215,7 +215,7 @@ void remedy_protection(struct bench *bench, struct finding *finding, struct aren
 	if (watts == 0)
 		return;
 	trial_begin(bench, &plan.trial);
-	trial_set_driver(&plan.trial, 0, watts);
+	trial_set_driver(&plan.trial, 0, watts, NULL);
 	trial_run(bench, &plan.trial);
 	if (!trial_has(&plan.trial, finding->check->name))
 		finding->todo = arena_printf(keep, "take a %s driver for %s: it cannot overload these cables and "
@@ -294,7 +294,7 @@ void remedy_driver_size(struct bench *bench, struct finding *finding, struct are
 	double watts = bench_driver(bench)->power.num;
 	while ((watts = next_driver(bench, watts, &part)) > 0) {
 		trial_begin(bench, &trial);
-		trial_set_driver(&trial, 0, watts);
+		trial_set_driver(&trial, 0, watts, part);
 		trial_run(bench, &trial);
 		if (!trial_clears(&trial, names, item))
 			continue;

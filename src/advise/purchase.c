@@ -60,9 +60,11 @@ static struct buy_line *line_for(struct counting *c, const struct buy_line *like
 
 static void is_for(struct counting *c, struct buy_line *line, enum kind kind, size_t index)
 {
-	const struct item_ref *last = line->items + line->item_count - 1;
-	if (line->item_count > 0 && last->kind == kind && last->index == index)
-		return;
+	if (line->item_count > 0) {
+		struct item_ref last = line->items[line->item_count - 1];
+		if (last.kind == kind && last.index == index)
+			return;
+	}
 	line->items = arena_grow(c->arena, line->items, line->item_count, &line->item_capacity,
 	                         sizeof(*line->items));
 	line->items[line->item_count++] = (struct item_ref){ kind, index };
@@ -88,18 +90,6 @@ static void count_matched(struct buy_line *line, const struct part *part, struct
 {
 	if (part->matched && line->matched_count++ == 0)
 		line->matched = item;
-}
-
-static void note_matched(struct counting *c, const struct buy_line *line)
-{
-	if (line->matched_count == 0)
-		return;
-	const char *id = job_item(c->job, line->matched.kind, line->matched.index)->id;
-	bool one = line->matched_count == 1;
-	const char *others = one ? "" : arena_printf(c->arena, " and %zu more", line->matched_count - 1);
-	note(c, arena_printf(c->arena, "%s%s %s no part that fits %s figures: %s is the one in the catalogue "
-	                     "that has them.", id, others, one ? "names" : "name", one ? "its" : "their",
-	                     line->part));
 }
 
 static void count_strips(struct counting *c)
@@ -225,16 +215,35 @@ static void count_fuses(struct counting *c)
 		note(c, "Every fuse needs a holder that fits it and its cable. Holders are not counted.");
 }
 
+/* "C1", "C1 and 3 more" */
+static const char *first_of(struct counting *c, const char *id, size_t count)
+{
+	return count == 1 ? id : arena_printf(c->arena, "%s and %zu more", id, count - 1);
+}
+
+static void note_matched(struct counting *c, const struct buy_line *line)
+{
+	if (line->matched_count == 0)
+		return;
+	const char *id = job_item(c->job, line->matched.kind, line->matched.index)->id;
+	bool one = line->matched_count == 1;
+	note(c, arena_printf(c->arena, "%s %s no part that fits %s figures: %s is the one in the catalogue "
+	                     "that has them.", first_of(c, id, line->matched_count),
+	                     one ? "names" : "name", one ? "its" : "their", line->part));
+}
+
 static void note_joins(struct counting *c)
 {
-	for (size_t i = 0; i < c->cuts->join_count; i++) {
-		const struct cut_join *join = &c->cuts->joins[i];
-		note(c, arena_printf(c->arena, "%s is joined from %zu lengths: solder the %s, or add %s.",
-		                     c->job->strips[join->strip].item.id, join->pieces,
-		                     join->pieces == 2 ? "join" : "joins",
-		                     join->pieces == 2 ? "a strip-to-strip connector"
-		                                       : "strip-to-strip connectors"));
-	}
+	size_t joins = 0, strips = c->cuts->join_count;
+	for (size_t i = 0; i < strips; i++)
+		joins += c->cuts->joins[i].pieces - 1;
+	if (joins == 0)
+		return;
+	const char *id = c->job->strips[c->cuts->joins[0].strip].item.id;
+	note(c, arena_printf(c->arena, "%s %s longer than a reel: %zu %s between lengths to solder, or as many "
+	                     "strip-to-strip connectors to add.",
+	                     first_of(c, id, strips), strips == 1 ? "is" : "are", joins,
+	                     joins == 1 ? "join" : "joins"));
 }
 
 static void note_profiles(struct counting *c)

@@ -121,14 +121,14 @@ static void choose_feeds(struct sizer *z, struct work *w)
 	}
 }
 
-static bool driver_passes(struct work *w, double watts)
+static bool driver_passes(struct work *w, double watts, const char *part)
 {
 	static const char *const names[] = { "driver-headroom", NULL };
-	struct trial trial = { .job = w->job };
 	arena_reset(w->bench.scratch);
-	trial_set_driver(&trial, 0, watts);
-	trial.solution = solve_job(w->job, w->bench.scratch);
-	check_job(w->job, trial.solution, w->bench.scratch, &trial.findings);
+	struct trial trial = { .job = job_copy(w->job, w->bench.scratch) };
+	trial_set_driver(&trial, 0, watts, part);
+	trial.solution = solve_job(trial.job, w->bench.scratch);
+	check_job(trial.job, trial.solution, w->bench.scratch, &trial.findings);
 	return trial_clears(&trial, names, (struct item_ref){ KIND_DRIVER, 0 });
 }
 
@@ -190,12 +190,13 @@ static void choose_driver(struct sizer *z, struct work *w)
 	const char *part = NULL;
 	double watts = 0;
 	while ((watts = next_driver(&w->bench, watts, &part)) > 0)
-		if (driver_passes(w, watts))
+		if (driver_passes(w, watts, part))
 			break;
 	plan->now_w = now;
 	plan->proposed_w = watts > 0 ? watts : now;
 	plan->part = watts > 0 ? part : NULL;
-	trial_set_driver(&(struct trial){ .job = w->job }, 0, plan->proposed_w);
+	if (plan->proposed_w != now)
+		trial_set_driver(&(struct trial){ .job = w->job }, 0, watts, plan->part);
 	if (watts == 0)
 		plan->why = "no single driver of the list carries this load with its headroom";
 	else if (watts > now)
@@ -268,7 +269,8 @@ static void put_in_place(struct sizer *z, struct work *w)
 	}
 	size_t driver = c->whole[KIND_DRIVER][0];
 	if (z->plan->drivers[driver].proposed_w != z->plan->drivers[driver].now_w)
-		trial_set_driver(&(struct trial){ .job = z->sized }, driver, z->plan->drivers[driver].proposed_w);
+		trial_set_driver(&(struct trial){ .job = z->sized }, driver, z->plan->drivers[driver].proposed_w,
+		                 z->plan->drivers[driver].part);
 	for (size_t i = 0; i < change.added_count; i++) {
 		z->plan->added = arena_grow(z->arena, z->plan->added, z->plan->added_count,
 		                            &z->plan->added_capacity, sizeof(*change.added));
@@ -316,19 +318,27 @@ static void begin_plan(struct sizer *z)
 	}
 }
 
-/* What still stands against the sized job, in the words of its findings. */
-static void tell_what_is_left(struct sizer *z)
+/* Did the search try all that could be done about it? */
+static bool was_searched(const struct finding *f)
 {
-	struct size_plan *plan = z->plan;
-	for (size_t i = 0; i < plan->findings.count; i++) {
-		const struct finding *f = &plan->findings.items[i];
-		if (f->severity == SEVERITY_NOTE)
-			continue;
-		plan->stuck = arena_grow(z->arena, plan->stuck, plan->stuck_count, &plan->stuck_capacity,
-		                         sizeof(*plan->stuck));
-		plan->stuck[plan->stuck_count++] =
-			arena_printf(z->arena, "%s. %s", f->message, f->todo ? f->todo : "");
+	static const char *const searched[] = { "far-end-drop", "far-end-dim", "uneven", "mismatch", "dip", NULL };
+	for (const char *const *name = searched; *name; name++)
+		if (strcmp(*name, f->check->name) == 0)
+			return true;
+	return false;
+}
+
+size_t size_stuck(const struct findings *findings, struct arena *arena, const char ***out)
+{
+	size_t count = 0;
+	*out = arena_array(arena, const char *, findings->count);
+	for (size_t i = 0; i < findings->count; i++) {
+		const struct finding *f = &findings->items[i];
+		const char *todo = was_searched(f) ? "no feed and no cable size that may be used cures it" : f->todo;
+		if (f->severity > SEVERITY_NOTE)
+			(*out)[count++] = arena_printf(arena, "%s: %s", f->message, todo ? todo : "");
 	}
+	return count;
 }
 
 void size_job(const struct job *job, const struct solution *solution, struct arena *arena,
@@ -343,6 +353,6 @@ void size_job(const struct job *job, const struct solution *solution, struct are
 	check_job(z.sized, out->solution, arena, &out->findings);
 	advise_job(z.sized, out->solution, arena, &out->findings);
 	out->verdict = findings_verdict(&out->findings);
-	tell_what_is_left(&z);
+	out->stuck_count = size_stuck(&out->findings, arena, &out->stuck);
 	longest_runs(job, solution, arena, out);
 }

@@ -61,13 +61,17 @@ struct size_plan {
 	struct added_cable *added;   size_t added_count, added_capacity;
 	struct moved_cable *moved;   size_t moved_count, moved_capacity;
 	struct longest_run *longest; size_t longest_count;
-	const char **stuck;          size_t stuck_count, stuck_capacity;
+	const char **stuck;          size_t stuck_count;
 	bool optimal;                /* every search ended by proof, none by its cap */
 	const struct job *sized;     /* the job with everything put in place */
 	const struct solution *solution;
 	struct findings findings;    /* of the sized job, advised and sorted */
 	enum verdict verdict;
 };
+
+/* What findings of caution or worse say, and what to do where resizing and feeding are not what it takes.
+ * Returns how many. */
+size_t size_stuck(const struct findings *findings, struct arena *arena, const char ***out);
 
 /* Lives in `arena`. */
 void size_job(const struct job *job, const struct solution *solution, struct arena *arena,

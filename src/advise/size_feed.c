@@ -68,8 +68,8 @@ bool present_feed_find_room(const struct job *job, const struct solution *soluti
 /* "C11b", the first such id that is free. */
 static const char *spare_id(const struct job *job, enum kind kind, const char *base, struct arena *arena)
 {
-	for (char letter = 'b'; letter <= 'z'; letter++) {
-		const char *id = arena_printf(arena, "%s%c", base, letter);
+	for (const char *letter = "bcdefghijklmnopqrstuvwxyz"; *letter; letter++) {
+		const char *id = arena_printf(arena, "%s%c", base, *letter);
 		bool taken = false;
 		for (enum kind k = 0; k < KIND__END && !taken; k++)
 			for (size_t i = 0; i < job_count(job, k) && !taken; i++)
@@ -80,13 +80,23 @@ static const char *spare_id(const struct job *job, enum kind kind, const char *b
 	return arena_printf(arena, "%s-%zu", base, job_count(job, kind));
 }
 
+/* As it is written down: up to the next 10 mm. */
+static double written_length(double metres)
+{
+	return ceil(metres / 0.010 - 1e-6) * 0.010;
+}
+
+/* It is bought for itself, wherever the present feed came from. */
 static void add_cable(struct job *job, const struct present_feed *p, size_t to, double metres,
                       struct feed_change *change)
 {
 	struct cable cable = job->cables[p->cable];
 	cable.item.id = spare_id(job, KIND_CABLE, cable.item.id, job->arena);
-	cable.length.num = metres;
+	cable.length.num = metres = written_length(metres);
 	cable.fuse.origin = ORIGIN_UNSET;
+	cable.supplied.num = 0;
+	cable.item.part.origin = cable.item.price.origin = ORIGIN_UNSET;
+	cable.item.place.origin = cable.item.note.origin = ORIGIN_UNSET;
 	cable.a = p->source;
 	cable.b = to;
 	cable_derive(&cable, job->ambient.num);
@@ -112,7 +122,8 @@ static void move_cable(struct job *job, const struct present_feed *p, size_t to,
 		cable->a = to;
 	else
 		cable->b = to;
-	cable->length.num += more;
+	if (more > 0)
+		cable->length.num = written_length(cable->length.num + more);
 	cable_derive(cable, job->ambient.num);
 	if (!change)
 		return;
@@ -165,8 +176,8 @@ bool feed_apply(struct job *job, const struct present_feed *p, enum feed feed, s
 	case FEED_MIDDLE:
 		if (strip->units < 2)
 			return false;
-		double more = (double)(strip->units / 2) * strip->pitch;
-		move_cable(job, p, job_tap(job, p->strip, strip->units / 2), more, change);
+		size_t middle = strip->units / 2;
+		move_cable(job, p, job_tap(job, p->strip, middle), (double)middle * strip->pitch, change);
 		return true;
 	case FEED_SPLIT:
 		if (strip->units < runs)

@@ -11,7 +11,7 @@
 #define BUDGET_PER_CABLE 60
 #define LEAST_BUDGET 400
 
-static bool usable(const struct job *job, size_t cable, size_t wire)
+bool size_may_be(const struct job *job, size_t cable, size_t wire)
 {
 	const struct attr *sizes = &job->limits[LIMIT_SIZES];
 	const struct wire_size *now = &wire_sizes[(size_t)job->cables[cable].size.num];
@@ -31,7 +31,7 @@ static bool usable(const struct job *job, size_t cable, size_t wire)
 size_t size_thinnest(const struct job *job, size_t cable)
 {
 	for (size_t wire = 0; wire < wire_size_count; wire++)
-		if (usable(job, cable, wire))
+		if (size_may_be(job, cable, wire))
 			return wire;
 	return (size_t)job->cables[cable].size.num;
 }
@@ -39,7 +39,7 @@ size_t size_thinnest(const struct job *job, size_t cable)
 size_t size_thickest(const struct job *job, size_t cable)
 {
 	for (size_t wire = wire_size_count; wire-- > 0;)
-		if (usable(job, cable, wire))
+		if (size_may_be(job, cable, wire))
 			return wire;
 	return (size_t)job->cables[cable].size.num;
 }
@@ -131,7 +131,7 @@ static size_t least_size(const struct job *job, const struct solution *thick, co
 	const struct driver *driver = &job->drivers[0];
 	struct cable trial = job->cables[cable];
 	for (size_t wire = low; wire < high; wire++) {
-		if (!usable(job, cable, wire))
+		if (!size_may_be(job, cable, wire))
 			continue;
 		trial.size.num = (double)wire;
 		trial.rating.origin = ORIGIN_UNSET;

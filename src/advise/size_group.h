@@ -11,6 +11,7 @@
 bool size_cables(struct job *job, struct arena *arena);
 
 /* Thinnest and thickest size that a cable may get: of its own system, on the shelf, not under min_size. */
+bool size_may_be(const struct job *job, size_t cable, size_t wire);
 size_t size_thinnest(const struct job *job, size_t cable);
 size_t size_thickest(const struct job *job, size_t cable);
 

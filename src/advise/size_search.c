@@ -3,6 +3,7 @@
  * when it passes with the rest at their thinnest. */
 #include "advise/size_search.h"
 
+#include "advise/size_group.h"
 #include "reference/reference.h"
 
 #include <math.h>
@@ -14,7 +15,7 @@ static const char *const curable[] = {
 	"fault-may-not-trip", "fuse-overload", NULL
 };
 
-/* Price per metre where the catalogue has one for every size in question, else mm2 of copper. */
+/* Lowest price of a metre of that size among the types, INFINITY where none has one. */
 static double price_of(const struct job *job, size_t wire)
 {
 	const struct cable *types = job->types[KIND_CABLE];
@@ -29,21 +30,23 @@ static double price_of(const struct job *job, size_t wire)
 	return best;
 }
 
-static bool all_priced(const struct job *job)
+/* Money and copper do not add up: prices count only where every size that may be chosen has one. */
+static bool all_priced(const struct size_search *s)
 {
-	bool some = false;
-	for (size_t w = 0; w < wire_size_count; w++)
-		some = some || isfinite(price_of(job, w));
-	for (size_t i = 0; i < job->cable_count && some; i++)
-		if (job->cables[i].supplied.num == 0 && isinf(price_of(job, (size_t)job->cables[i].size.num)))
-			return false;
-	return some;
+	for (size_t i = 0; i < s->count; i++)
+		for (size_t wire = s->low[i]; wire <= s->high[i]; wire++)
+			if (size_may_be(s->job, s->cable[i], wire) && isinf(price_of(s->job, wire)))
+				return false;
+	return true;
 }
 
-double wire_cost(const struct job *job, size_t wire)
+/* Price of a metre, else mm2 of copper. */
+static void set_costs(struct size_search *s)
 {
-	double price = all_priced(job) ? price_of(job, wire) : INFINITY;
-	return isfinite(price) ? price : wire_sizes[wire].area_mm2;
+	bool priced = all_priced(s);
+	s->cost = arena_array(s->arena, double, wire_size_count);
+	for (size_t wire = 0; wire < wire_size_count; wire++)
+		s->cost[wire] = priced ? price_of(s->job, wire) : wire_sizes[wire].area_mm2;
 }
 
 size_t curable_findings(const struct job *job, struct arena *scratch)
@@ -81,7 +84,7 @@ static bool passes(struct size_search *s)
 
 static double cost_of(const struct size_search *s, size_t i, size_t wire)
 {
-	return wire_cost(s->job, wire) * s->job->cables[s->cable[i]].length.num;
+	return s->cost[wire] * s->job->cables[s->cable[i]].length.num;
 }
 
 static double total(const struct size_search *s, const size_t *wire)
@@ -136,21 +139,22 @@ static void thin_out(struct size_search *s, size_t *wire)
 	}
 }
 
-static bool allowed_size(const struct size_search *s, size_t wire)
+/* A size that a thicker one undercuts in price is never worth having; so among the rest thicker always costs
+ * more, which the search relies on. */
+static bool allowed_size(const struct size_search *s, size_t i, size_t wire)
 {
-	const struct attr *sizes = &s->job->limits[LIMIT_SIZES];
-	if (!attr_said(sizes))
-		return true;
-	for (size_t k = 0; k < sizes->point_count; k++)
-		if ((size_t)sizes->points[k].x == wire)
-			return true;
-	return false;
+	if (!size_may_be(s->job, s->cable[i], wire))
+		return false;
+	for (size_t more = wire + 1; more <= s->high[i]; more++)
+		if (size_may_be(s->job, s->cable[i], more) && s->cost[more] <= s->cost[wire])
+			return false;
+	return true;
 }
 
 static size_t thinner(const struct size_search *s, size_t i, size_t wire)
 {
 	for (size_t w = wire; w-- > s->low[i];)
-		if (allowed_size(s, w))
+		if (allowed_size(s, i, w))
 			return w;
 	return wire;
 }
@@ -158,7 +162,7 @@ static size_t thinner(const struct size_search *s, size_t i, size_t wire)
 static size_t thicker(const struct size_search *s, size_t i, size_t wire)
 {
 	for (size_t w = wire + 1; w <= s->high[i]; w++)
-		if (allowed_size(s, w))
+		if (allowed_size(s, i, w))
 			return w;
 	return wire;
 }
@@ -228,7 +232,10 @@ void size_search_run(struct size_search *s)
 	size_t budget = s->budget;
 	s->wire = arena_array(s->arena, size_t, s->count);
 	s->proven = true;
+	set_costs(s);
 	for (size_t i = 0; i < s->count; i++) {
+		if (!allowed_size(s, i, s->low[i]))
+			s->low[i] = thicker(s, i, s->low[i]);
 		s->wire[i] = s->high[i];
 		set_wire(s, i, s->high[i]);
 	}

@@ -14,14 +14,12 @@ struct size_search {
 	size_t count;
 	size_t budget;               /* evaluations left */
 	bool proven;
+	double *cost;                /* of a metre of each row of wire_sizes: money, or mm2 of copper */
 	/* the answer: a size for each, and whether they pass */
 	size_t *wire;
 	bool passes;
 	size_t allowed;              /* findings that not even the thickest sizes clear */
 };
-
-/* Money or copper: what one metre of a size costs. */
-double wire_cost(const struct job *job, size_t wire);
 
 /* Findings of caution or worse that a cable's size can cure. */
 size_t curable_findings(const struct job *job, struct arena *scratch);

@@ -59,12 +59,39 @@ void trial_set_units(struct trial *trial, size_t strip, size_t units)
 	trial->job->terminals[s->terminal + 1].mark = s->units;
 }
 
-void trial_set_driver(struct trial *trial, size_t driver, double watts)
+static const struct driver *find_driver_type(const struct job *job, const char *name)
+{
+	const struct driver *types = job->types[KIND_DRIVER];
+	for (size_t i = 0; name && i < job->type_count[KIND_DRIVER]; i++)
+		if (strcmp(types[i].item.id, name) == 0)
+			return &types[i];
+	return NULL;
+}
+
+/* What the part says counts, and of what the item said only that about which the part is silent. */
+static void take_part(struct driver *driver, const struct driver *part)
+{
+	struct attribute_table table = attributes_of(KIND_DRIVER);
+	for (size_t i = 0; i < table.count; i++) {
+		struct attr *value = attribute_slot(&table.rows[i], driver);
+		if (attr_said(attribute_value(&table.rows[i], part)) || value->origin < ORIGIN_GIVEN)
+			value->origin = ORIGIN_UNSET;
+	}
+	item_inherit(KIND_DRIVER, driver, part, ORIGIN_TYPE);
+	item_assume(KIND_DRIVER, driver);
+}
+
+void trial_set_driver(struct trial *trial, size_t driver, double watts, const char *part)
 {
 	struct driver *d = &trial->job->drivers[driver];
-	d->power.num = watts;
-	d->max_current.origin = ORIGIN_UNSET;
-	d->trip_current.origin = ORIGIN_UNSET;
+	const struct driver *type = find_driver_type(trial->job, part);
+	if (type) {
+		take_part(d, type);
+	} else {
+		d->power.num = watts;
+		d->max_current.origin = ORIGIN_UNSET;
+		d->trip_current.origin = ORIGIN_UNSET;
+	}
 	driver_derive(d, trial->job->ambient.num);
 }
 
@@ -74,6 +101,7 @@ void trial_add_feed(struct trial *trial, size_t like, size_t from, size_t to, do
 	cable.item.id = "(second feed)";
 	cable.length.num = metres;
 	cable.fuse.origin = ORIGIN_UNSET;
+	cable.supplied.num = 0;
 	cable.a = from;
 	cable.b = to;
 	cable_derive(&cable, trial->job->ambient.num);

@@ -35,7 +35,8 @@ void trial_run(struct bench *bench, struct trial *trial);
 /* Changes, with everything that follows from them derived. */
 void trial_resize_cable(struct trial *trial, size_t cable, size_t wire);
 void trial_set_units(struct trial *trial, size_t strip, size_t units);
-void trial_set_driver(struct trial *trial, size_t driver, double watts);
+/* A driver of other watts; `part` NULL, or the type whose every value it then has. */
+void trial_set_driver(struct trial *trial, size_t driver, double watts, const char *part);
 /* A second feed like `like`, from one terminal to another; no fuse of its own. */
 void trial_add_feed(struct trial *trial, size_t like, size_t from, size_t to, double metres);
 

@@ -49,12 +49,17 @@ enum farend_status farend_check(struct farend_job *job)
 	return FAREND_OK;
 }
 
-enum farend_verdict farend_verdict(const struct farend_job *job)
+enum farend_verdict api_verdict(enum verdict verdict)
 {
 	static const enum farend_verdict verdicts[] = {
 		[VERDICT_OK] = FAREND_VERDICT_OK,
 		[VERDICT_CAUTION] = FAREND_VERDICT_CAUTION,
 		[VERDICT_FAIL] = FAREND_VERDICT_FAIL,
 	};
-	return job->checked ? verdicts[job->result.verdict] : FAREND_VERDICT_FAIL;
+	return verdicts[verdict];
+}
+
+enum farend_verdict farend_verdict(const struct farend_job *job)
+{
+	return job->checked ? api_verdict(job->result.verdict) : FAREND_VERDICT_FAIL;
 }

@@ -7,6 +7,8 @@
 #include "report/cut.h"
 #include "report/order.h"
 #include "report/report.h"
+#include "report/report_page.h"
+#include "report/size.h"
 
 struct farend_job {
 	struct arena *arena;
@@ -17,12 +19,19 @@ struct farend_job {
 	struct findings findings;
 	struct assumptions assumptions;
 	struct check_result result;
+	struct size_plan plan;
+	struct size_result size;     /* complete where it has a plan */
 	struct cut_list cuts;        /* of farend_cut() */
 	struct cut_result cut;       /* complete where it has a list */
 	struct cut_list ordered;     /* what farend_order() counts reels by */
 	struct purchase purchase;
 	struct order_result order;   /* complete where it has a purchase */
+	struct cut_list reported;    /* of farend_report() */
+	struct purchase reported_purchase;
+	struct report_result report; /* complete where it has a check */
 };
+
+enum farend_verdict api_verdict(enum verdict verdict);
 
 /* Defaults for a style left out. */
 struct style api_style(const struct farend_style *style);

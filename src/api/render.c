@@ -14,32 +14,41 @@ typedef void render_job(struct buf *out, const struct farend_job *job, const str
 RENDERER(check_text, result)
 RENDERER(check_json, result)
 RENDERER(check_csv, result)
+RENDERER(size_text, size)
+RENDERER(size_json, size)
+RENDERER(size_csv, size)
 RENDERER(cut_text, cut)
 RENDERER(cut_json, cut)
 RENDERER(cut_csv, cut)
 RENDERER(order_text, order)
 RENDERER(order_json, order)
 RENDERER(order_csv, order)
+RENDERER(report_html, report)
+RENDERER(report_svg, report)
 
-#define FORMATS (FAREND_CSV + 1)
+#define FORMATS (FAREND_SVG + 1)
 
 /* One more format, or result, is one more entry. */
 static render_job *const renderers[][FORMATS] = {
 	[FAREND_CHECK] = { [FAREND_TEXT] = render_check_text, [FAREND_JSON] = render_check_json,
 	                   [FAREND_CSV] = render_check_csv },
+	[FAREND_SIZE] = { [FAREND_TEXT] = render_size_text, [FAREND_JSON] = render_size_json,
+	                  [FAREND_CSV] = render_size_csv },
 	[FAREND_CUT] = { [FAREND_TEXT] = render_cut_text, [FAREND_JSON] = render_cut_json,
 	                 [FAREND_CSV] = render_cut_csv },
 	[FAREND_ORDER] = { [FAREND_TEXT] = render_order_text, [FAREND_JSON] = render_order_json,
 	                   [FAREND_CSV] = render_order_csv },
+	[FAREND_REPORT] = { [FAREND_HTML] = render_report_html, [FAREND_SVG] = render_report_svg },
 };
 
 static bool is_made(const struct farend_job *job, enum farend_result result)
 {
 	switch (result) {
 	case FAREND_CHECK: return job->checked;
-	case FAREND_SIZE:  return false;
+	case FAREND_SIZE:  return job->size.plan != NULL;
 	case FAREND_CUT:   return job->cut.list != NULL;
 	case FAREND_ORDER: return job->order.purchase != NULL;
+	case FAREND_REPORT: return job->report.check != NULL;
 	}
 	return false;
 }

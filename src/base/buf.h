@@ -18,6 +18,9 @@ void buf_add(struct buf *buf, const char *text);
 void buf_add_bytes(struct buf *buf, const char *bytes, size_t length);
 void buf_add_char(struct buf *buf, char c);
 void buf_add_repeat(struct buf *buf, char c, size_t count);
+/* A finite number as printf's "%.12g" writes it in the C locale, without a sign on zero. Quick, because
+ * machine output is mostly numbers. */
+void buf_add_number(struct buf *buf, double number);
 void buf_addf(struct buf *buf, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void buf_vaddf(struct buf *buf, const char *format, va_list args) __attribute__((format(printf, 2, 0)));
 

@@ -36,7 +36,8 @@ struct source *source_new(struct arena *arena, const char *name, const char *byt
 {
 	if (size > UINT32_MAX)
 		arena_exhausted(arena);        /* the reader's limit lies far below */
-	if (size >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
+	bool has_bom = size >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0;
+	if (has_bom) {
 		bytes += 3;
 		size -= 3;
 	}
@@ -44,6 +45,7 @@ struct source *source_new(struct arena *arena, const char *name, const char *byt
 	source->name = arena_strdup(arena, strcmp(name, "-") == 0 ? "<standard input>" : name);
 	source->bytes = arena_strndup(arena, bytes, size);
 	source->size = size;
+	source->has_bom = has_bom;
 	index_lines(source, arena);
 	return source;
 }

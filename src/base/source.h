@@ -11,6 +11,7 @@ struct source {
 	const char *name;            /* as the user named it; "<standard input>" for "-" */
 	const char *bytes;           /* NUL-terminated copy, a UTF-8 byte order mark removed */
 	size_t size;
+	bool has_bom;                /* the file began with a byte order mark */
 	const uint32_t *line_start;  /* size line_count: byte offset of each line */
 	size_t line_count;
 };

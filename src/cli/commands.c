@@ -3,8 +3,10 @@
 
 #include "base/text.h"
 
-/* in the order of enum farend_format */
+/* the usual one first */
 static const char *const check_formats[] = { "text", "json", "csv", NULL };
+
+static const char *const report_formats[] = { "html", "svg", NULL };
 
 /* of every command that reads a job */
 #define JOB_OPTIONS (OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_FORMAT) | \
@@ -19,6 +21,12 @@ const struct command commands[] = {
 	  "Works out voltage, current and light for every strip, cable, switch, block and driver, and "
 	  "says what must change before it is built. '-' as the job is standard input.",
 	  "farend check my-job.yaml", check_formats, JOB_OPTIONS, run_check },
+	{ "size", "JOB.yaml", 1, 1, "what to order: drivers, cables and feeds that pass",
+	  "Finds the smallest driver, the thinnest cables and the simplest feed for each strip, says what would "
+	  "change and why, and how long a run may be. With --apply the proposals are put into a copy of the "
+	  "job: your comments and everything else in it stay as they are.",
+	  "farend size --apply sized.yaml my-job.yaml", check_formats,
+	  JOB_OPTIONS | OPTION_BIT(OPTION_APPLY), run_size },
 	{ "cut", "JOB.yaml", 1, 1, "how to cut the reels, offcuts first",
 	  "A list for the bench: every length with its marks along the reel, the fewest reels, what to label "
 	  "and keep, and the lengths of aluminium profile.",
@@ -29,6 +37,11 @@ const struct command commands[] = {
 	  "a part ('supplied: yes') is left out.",
 	  "farend order --format csv -o order.csv my-job.yaml", check_formats,
 	  JOB_OPTIONS | OPTION_BIT(OPTION_OFFCUTS) | OPTION_BIT(OPTION_SPARE), run_order },
+	{ "report", "JOB.yaml", 1, 1, "one file to print: verdict, drawing, light, schedule, lists",
+	  "A page that stands on its own: nothing is loaded, and it prints on A4 and Letter. With --format svg "
+	  "the single-line drawing alone.",
+	  "farend report -o report.html my-job.yaml", report_formats,
+	  JOB_OPTIONS | OPTION_BIT(OPTION_OFFCUTS) | OPTION_BIT(OPTION_NO_LISTS), run_report },
 	{ "explain", "[NAME]", 0, 1, "what a check means: measure, limit and source",
 	  "Without a name: all checks, a line each.", "farend explain far-end-dim", NULL,
 	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_COLOUR), run_explain },

@@ -39,8 +39,10 @@ const struct command *command_find(const char *name);
 const char *command_hint(struct arena *arena, const char *name);
 
 enum status run_check(const struct invocation *in);
+enum status run_size(const struct invocation *in);
 enum status run_cut(const struct invocation *in);
 enum status run_order(const struct invocation *in);
+enum status run_report(const struct invocation *in);
 enum status run_explain(const struct invocation *in);
 enum status run_new(const struct invocation *in);
 enum status run_help(const struct invocation *in);

@@ -16,9 +16,12 @@ const struct option options[] = {
 	{ OPTION_COLOUR, '\0', "colour", "WHEN", when_words,
 	  "auto (on a terminal), always or never" },
 	{ OPTION_COLOUR, '\0', "color", "WHEN", when_words, NULL },
+	{ OPTION_APPLY, '\0', "apply", "FILE", NULL,
+	  "write a copy of the job with the proposals in it to FILE" },
 	{ OPTION_OFFCUTS, '\0', "offcuts", "FILE", NULL,
 	  "lengths to use up first: a CSV file with the columns strip_type and length" },
 	{ OPTION_SPARE, '\0', "spare", "PERCENT", NULL, "cable to add to what is needed (10 unless you say)" },
+	{ OPTION_NO_LISTS, '\0', "no-lists", NULL, NULL, "leave out the cutting list and the order list" },
 };
 const size_t option_count = sizeof(options) / sizeof(options[0]);
 

@@ -1,17 +1,23 @@
-/* The commands that read a job: check, cut, order. */
+/* The commands that read a job: check, size, cut, order, report. */
 #include "cli/commands.h"
 #include "cli/output.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
-/* The formats of a command stand in the order of enum farend_format. */
 static enum farend_format format_of(const struct invocation *in)
 {
+	static const char *const format_names[] = {
+		[FAREND_TEXT] = "text", [FAREND_JSON] = "json", [FAREND_CSV] = "csv", [FAREND_HTML] = "html",
+		[FAREND_SVG] = "svg",
+	};
 	const char *wanted = in->line.value[OPTION_FORMAT];
 	size_t format = 0;
-	while (wanted != NULL && strcmp(in->command->formats[format], wanted) != 0)
+	if (wanted == NULL)
+		wanted = in->command->formats[0];
+	while (strcmp(format_names[format], wanted) != 0)
 		format++;
 	return (enum farend_format)format;
 }
@@ -39,6 +45,7 @@ static enum status complain(const struct invocation *in, struct farend_job *job,
 struct making {
 	enum farend_result result;
 	enum farend_status (*make)(const struct invocation *in, struct farend_job *job);
+	enum farend_verdict (*verdict)(const struct farend_job *job);
 };
 
 static enum farend_status make(const struct invocation *in, const struct making *making,
@@ -63,7 +70,7 @@ static enum status write_result(const struct invocation *in, const struct making
 	if (status != FAREND_OK)
 		return complain(in, job, status);
 	output_notes(notes.bytes, notes.size);
-	return output_result(in, result.bytes, result.size, verdict_status(in, farend_verdict(job)));
+	return output_result(in, result.bytes, result.size, verdict_status(in, making->verdict(job)));
 }
 
 static enum status run(const struct invocation *in, const struct making *making)
@@ -93,7 +100,53 @@ static bool reads_input_twice(const struct invocation *in)
 
 enum status run_check(const struct invocation *in)
 {
-	return run(in, &(struct making){ FAREND_CHECK, NULL });
+	return run(in, &(struct making){ FAREND_CHECK, NULL, farend_verdict });
+}
+
+/* The copy, whole or not at all. */
+static enum farend_status write_copy(const struct invocation *in, const char *path,
+                                     const struct farend_text *copy)
+{
+	struct farend_text reason;
+	enum farend_status status = farend_write(path, copy->bytes, copy->size, &reason);
+	if (status == FAREND_SYSTEM)
+		output_error(in->arena, "cannot write '%s': %s", path, reason.bytes);
+	farend_free_text(&reason);
+	return status;
+}
+
+static enum farend_status make_size(const struct invocation *in, struct farend_job *job)
+{
+	const char *path = in->line.value[OPTION_APPLY];
+	struct farend_text copy;
+	enum farend_status status = farend_size(job);
+	if (status == FAREND_OK && path != NULL) {
+		status = farend_apply(job, path, &copy);
+		if (status == FAREND_OK)
+			status = write_copy(in, path, &copy);
+	}
+	return status;
+}
+
+static bool same_file(const char *a, const char *b)
+{
+	struct stat at_a, at_b;
+	if (a == NULL || b == NULL)
+		return false;
+	return strcmp(a, b) == 0 || (stat(a, &at_a) == 0 && stat(b, &at_b) == 0 &&
+	                             at_a.st_dev == at_b.st_dev && at_a.st_ino == at_b.st_ino);
+}
+
+enum status run_size(const struct invocation *in)
+{
+	const char *copy = in->line.value[OPTION_APPLY];
+	if (copy != NULL && strcmp(copy, "-") == 0)
+		return usage_error(in, "--apply needs a file; standard output is for the result");
+	if (same_file(copy, in->line.operands[0]))
+		return usage_error(in, "--apply writes a copy: name another file than the job");
+	if (same_file(copy, in->line.value[OPTION_OUTPUT]))
+		return usage_error(in, "--apply and --output cannot be the same file");
+	return run(in, &(struct making){ FAREND_SIZE, make_size, farend_size_verdict });
 }
 
 static enum farend_status make_cut(const struct invocation *in, struct farend_job *job)
@@ -105,7 +158,7 @@ enum status run_cut(const struct invocation *in)
 {
 	if (reads_input_twice(in))
 		return usage_error(in, INPUT_TWICE);
-	return run(in, &(struct making){ FAREND_CUT, make_cut });
+	return run(in, &(struct making){ FAREND_CUT, make_cut, farend_verdict });
 }
 
 /* "15", "15%" or "15 %" as a fraction; what no spare can be as NAN. */
@@ -135,5 +188,18 @@ enum status run_order(const struct invocation *in)
 	if (isnan(spare_of(in)))
 		return usage_error(in, arena_printf(in->arena, "--spare takes a percentage from 0 to 100, not '%s'",
 		                                    in->line.value[OPTION_SPARE]));
-	return run(in, &(struct making){ FAREND_ORDER, make_order });
+	return run(in, &(struct making){ FAREND_ORDER, make_order, farend_verdict });
+}
+
+static enum farend_status make_report(const struct invocation *in, struct farend_job *job)
+{
+	bool lists = in->line.value[OPTION_NO_LISTS] == NULL && format_of(in) == FAREND_HTML;
+	return farend_report(job, in->line.value[OPTION_OFFCUTS], lists);
+}
+
+enum status run_report(const struct invocation *in)
+{
+	if (reads_input_twice(in))
+		return usage_error(in, INPUT_TWICE);
+	return run(in, &(struct making){ FAREND_REPORT, make_report, farend_verdict });
 }

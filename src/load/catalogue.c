@@ -90,9 +90,10 @@ static struct node *row_mapping(struct loader *l, const struct source *source,
 	map->entries = arena_array(l->nodes, struct entry, header->count);
 	for (size_t i = 2; i < row->count; i++) {
 		struct node *cell = row->cells[i];
-		if (csv_is_blank(cell) || (i < header->count && !csv_is_blank(header->cells[i]) && !usable[i]))
+		bool headed = i < header->count && !csv_is_blank(header->cells[i]);
+		if (csv_is_blank(cell) || (headed && !usable[i]))
 			continue;
-		if (i >= header->count || csv_is_blank(header->cells[i])) {
+		if (!headed) {
 			mistake_report(&l->mistakes, (struct report){
 				.mistake = MISTAKE_ROW_LENGTH, .place = cell->at,
 				.hint = "a cell with a comma in it needs quotation marks" },

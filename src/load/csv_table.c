@@ -153,5 +153,9 @@ bool csv_table_read(struct arena *arena, struct arena *nodes, const struct sourc
 	csv_set_delim(&r->parser, separator(source));
 	bool good = feed(r, m);
 	arena_free(own);
-	return good;
+	if (good && out->count == 0)
+		mistake_report(m, (struct report){ .mistake = MISTAKE_EMPTY_FILE,
+		                                   .place = { .source = source } },
+		               "there is nothing in the table");
+	return good && out->count > 0;
 }

@@ -18,7 +18,7 @@ struct csv_table {
 };
 
 /* Separated by commas, or by semicolons where the first line has no comma. False when a mistake was
- * reported. Texts live in `arena`, the rest in `nodes`. */
+ * reported; a table without any text is one. Texts live in `arena`, the rest in `nodes`. */
 bool csv_table_read(struct arena *arena, struct arena *nodes, const struct source *source,
                     struct mistakes *m, struct csv_table *out);
 

@@ -49,8 +49,8 @@ static bool forbidden(const struct fields *fields, const struct attribute *row)
 
 /* The key of entry `i` as the end of the value before it, behind a comma: {length: 3,2 m} and
  * {place: bay 1, top} both read as two keys, the second without a value. */
-static bool is_tail(const struct fields *fields, const struct attribute *row, const struct node *map,
-                    size_t i)
+static bool is_tail(const struct fields *fields, const struct attribute *row,
+                    const struct node *map, size_t i)
 {
 	if (i >= map->count)
 		return false;
@@ -167,6 +167,14 @@ void fields_decode(struct decoder *d, struct fields *fields, const struct node *
 		if (!first[row])
 			first[row] = entry->key;
 	}
+}
+
+bool fields_broken(const struct fields *fields)
+{
+	for (size_t i = 0; i < fields->own.count; i++)
+		if ((fields->tried & bit(i)) && !attr_has(attribute_value(fields_row(fields, i), fields->base)))
+			return true;
+	return false;
 }
 
 static bool is_given(const struct fields *fields, size_t index)

@@ -33,6 +33,9 @@ const char *fields_example(struct mistakes *m, const struct fields *fields);
 /* Whether the file tried to give the row of that key. */
 bool fields_tried(const struct fields *fields, const char *key);
 
+/* Whether some row of the own table was tried and has no value all the same. */
+bool fields_broken(const struct fields *fields);
+
 /* "strip 'L1'", or "job". */
 const char *fields_owner(struct mistakes *m, const struct fields *fields);
 

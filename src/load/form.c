@@ -146,8 +146,8 @@ static bool decode_curve(struct decoder *d, const struct attribute *row, const s
 	return good;
 }
 
-static bool decode_reel_test(struct decoder *d, const struct attribute *row, const struct node *node,
-                             struct attr *out)
+static bool decode_reel_test(struct decoder *d, const struct attribute *row,
+                             const struct node *node, struct attr *out)
 {
 	struct attr readings[REEL__END] = { { .origin = ORIGIN_UNSET } };
 	struct fields fields = { .own = attributes_reel_test, .base = readings, .word = row->key };
@@ -181,7 +181,8 @@ static const struct { decode_form *decode; const char *example; } forms[] = {
 	[FORM_SIZE] = { form_size, "0.75 mm2" },
 	[FORM_SIZES] = { decode_sizes, "[0.75 mm2, 1.5 mm2]" },
 	[FORM_CURVE] = { decode_curve, "[[40 C, 100 %], [60 C, 70 %]]" },
-	[FORM_REEL_TEST] = { decode_reel_test, "{length: 5 m, feed: 24.0 V, far: 22.1 V, current: 1.82 A}" },
+	[FORM_REEL_TEST] = { decode_reel_test,
+	                     "{length: 5 m, feed: 24.0 V, far: 22.1 V, current: 1.82 A}" },
 	[FORM_TERMINAL] = { decode_text, "B1" },
 	[FORM_TYPE] = { decode_text, "warm" },
 	[FORM_FILES] = { NULL, "[parts/drivers.csv]" },

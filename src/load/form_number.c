@@ -33,11 +33,12 @@ static const char *limits_text(struct decoder *d, const struct attribute *row, e
 {
 	const char *least = quantity_text(d->brief, row->min, dim, 6);
 	const char *most = quantity_text(d->brief, row->max, dim, 6);
-	return mistake_text(d->m, row->above ? "more than %s, at most %s" : "from %s to %s", least, most);
+	return mistake_text(d->m, row->above ? "more than %s, at most %s" : "from %s to %s", least,
+	                    most);
 }
 
 bool form_check_limits(struct decoder *d, const struct attribute *row, const struct node *node,
-                         double value, enum dim dim)
+                       double value, enum dim dim)
 {
 	bool enough = row->above ? value > row->min : value >= row->min;
 	if (enough && value <= row->max)
@@ -160,7 +161,8 @@ static void report_size(struct decoder *d, const struct attribute *row, const st
 		else if (thicker == WIRE_NONE)
 			thicker = i;
 	}
-	report.expected = mistake_text(d->m, "%s %s", sizes.data, asked->dim == DIM_GAUGE ? "AWG" : "mm2");
+	report.expected = mistake_text(d->m, "%s %s", sizes.data,
+	                               asked->dim == DIM_GAUGE ? "AWG" : "mm2");
 	if (thinner != WIRE_NONE && thicker != WIRE_NONE)
 		report.hint = mistake_text(d->m, "the nearest are %s and %s", wire_sizes[thinner].name,
 		                           wire_sizes[thicker].name);

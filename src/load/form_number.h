@@ -25,6 +25,7 @@ bool form_quantity(struct decoder *d, const struct attribute *row, const struct 
                    struct attr *out);
 bool form_range(struct decoder *d, const struct attribute *row, const struct node *node,
                 struct attr *out);
-bool form_size(struct decoder *d, const struct attribute *row, const struct node *node, struct attr *out);
+bool form_size(struct decoder *d, const struct attribute *row, const struct node *node,
+               struct attr *out);
 
 #endif

@@ -65,7 +65,6 @@ static void report_item_shape(struct loader *l, const struct fields *fields, con
 static void decode_into(struct loader *l, struct fields *fields, const struct node *id,
                         const struct node *value, struct record *record)
 {
-	size_t before = l->mistakes.found;
 	l->decoder.origin = record->origin;
 	if (value->kind == NODE_MAP) {
 		fields_decode(&l->decoder, fields, value);
@@ -74,10 +73,10 @@ static void decode_into(struct loader *l, struct fields *fields, const struct no
 		report_item_shape(l, fields, id, value);
 		record->tried = UINT64_MAX;
 	}
-	record->broken = l->mistakes.found > before || value->kind == NODE_BROKEN;
 }
 
-static bool report_second_type(struct loader *l, enum kind kind, const struct node *id, size_t first)
+static void report_second_type(struct loader *l, enum kind kind, const struct node *id,
+                               size_t first)
 {
 	const struct item *type = loader_type(l, kind, first);
 	struct report report = { .mistake = MISTAKE_DUPLICATE_TYPE, .place = node_inside(id) };
@@ -85,7 +84,6 @@ static bool report_second_type(struct loader *l, enum kind kind, const struct no
 	                           mistake_where(&l->mistakes, type->at, report.place));
 	mistake_report(&l->mistakes, report, "there are two %s types '%s'", kind_words[kind].word,
 	               id->text);
-	return false;
 }
 
 void group_add_type(struct loader *l, enum kind kind, const struct node *id, const struct node *map,
@@ -149,27 +147,45 @@ static void allocate_items(struct loader *l, enum kind kind, size_t count)
 	}
 }
 
+static bool is_behind(struct place a, struct place b)
+{
+	return a.line > b.line || (a.line == b.line && a.column > b.column);
+}
+
+/* Two items of one name: the later one in the file is to blame, whichever was read first. */
+static void report_second_item(struct loader *l, enum kind kind, struct place at,
+                               const struct named *other)
+{
+	const struct item *item = job_item(l->job, other->kind, other->index);
+	struct report report = { .mistake = MISTAKE_DUPLICATE_ID, .place = at };
+	struct place first = item->at;
+	enum kind first_kind = other->kind;
+	if (is_behind(first, at)) {
+		report.place = first;
+		first = at;
+		first_kind = kind;
+	}
+	report.hint = mistake_text(&l->mistakes, "the first is at %s",
+	                           mistake_where(&l->mistakes, first, report.place));
+	if (other->kind == kind)
+		mistake_report(&l->mistakes, report, "there are two %s called '%s'",
+		               kind_words[kind].group, item->id);
+	else
+		mistake_report(&l->mistakes, report, "'%s' is the name of a %s already", item->id,
+		               kind_words[first_kind].word);
+}
+
 /* Enters a name among those of all items. */
 static void name_item(struct loader *l, enum kind kind, size_t index, const struct node *id)
 {
 	size_t at = l->named_count;
 	size_t stored = hash_put(&l->ids, id->text, at);
-	if (stored == at) {
-		l->named = arena_grow(l->nodes, l->named, at, &l->named_capacity, sizeof *l->named);
-		l->named[l->named_count++] = (struct named){ kind, index };
+	if (stored != at) {
+		report_second_item(l, kind, node_inside(id), &l->named[stored]);
 		return;
 	}
-	const struct named *first = &l->named[stored];
-	const struct item *item = job_item(l->job, first->kind, first->index);
-	struct report report = { .mistake = MISTAKE_DUPLICATE_ID, .place = node_inside(id) };
-	report.hint = mistake_text(&l->mistakes, "the first is at %s",
-	                           mistake_where(&l->mistakes, item->at, report.place));
-	if (first->kind == kind)
-		mistake_report(&l->mistakes, report, "there are two %s called '%s'",
-		               kind_words[kind].group, id->text);
-	else
-		mistake_report(&l->mistakes, report, "'%s' is the name of a %s already", id->text,
-		               kind_words[first->kind].word);
+	l->named = arena_grow(l->nodes, l->named, at, &l->named_capacity, sizeof *l->named);
+	l->named[l->named_count++] = (struct named){ kind, index };
 }
 
 void group_read_items(struct loader *l, enum kind kind, const struct node *group)
@@ -222,14 +238,12 @@ static void inherit(struct loader *l, enum kind kind, struct item *item, struct 
 	if (index == HASH_NONE) {
 		report_unknown_type(l, kind, item);
 		record->tried = UINT64_MAX;
-		record->broken = true;
 		return;
 	}
 	const struct record *type = &l->types[kind][index];
 	item_inherit(kind, item, loader_type(l, kind, index), type->origin);
 	item->type_name = item->type.text;
 	record->tried |= type->tried;
-	record->broken = record->broken || type->broken;
 }
 
 void group_complete_items(struct loader *l, enum kind kind)
@@ -243,6 +257,6 @@ void group_complete_items(struct loader *l, enum kind kind)
 		fields.has_type = item->type_name != NULL;
 		size_t before = l->mistakes.found;
 		fields_check_needs(&l->decoder, &fields, item->at);
-		record->broken = record->broken || l->mistakes.found > before;
+		record->broken = fields_broken(&fields) || l->mistakes.found > before;
 	}
 }

@@ -26,7 +26,8 @@ static struct place rest_place(const struct end *end)
 {
 	const char *rest = end->said->text + end->rest + 1;
 	size_t blanks = strspn(rest, " ");
-	return part(end->said, end->rest + 1 + blanks, tree_characters(rest + blanks, strlen(rest + blanks)));
+	size_t characters = tree_characters(rest + blanks, strlen(rest + blanks));
+	return part(end->said, end->rest + 1 + blanks, characters);
 }
 
 static const char *id_of(const struct loader *l, const struct end *end)
@@ -71,7 +72,8 @@ static bool find_item(struct loader *l, struct end *end)
 	if (end->named.kind != KIND_CABLE)
 		return true;
 	mistake_report(&l->mistakes, (struct report){
-		.mistake = MISTAKE_CABLE_AS_TERMINAL, .place = part(end->said, 0, tree_characters(id, length)),
+		.mistake = MISTAKE_CABLE_AS_TERMINAL,
+		.place = part(end->said, 0, tree_characters(id, length)),
 		.expected = "a terminal of a driver, switch, block or strip",
 		.hint = "where several cables meet, put a block" }, "'%s' is a cable", id);
 	return false;
@@ -86,8 +88,8 @@ static size_t no_such_terminal(struct loader *l, const struct end *end)
 	case KIND_STRIP:
 		mistake_offer(&l->mistakes, &nearest, "start");
 		mistake_offer(&l->mistakes, &nearest, "end");
-		report.expected = mistake_text(&l->mistakes, "%s.start, %s.end or a tap such as %s@1.2m", id,
-		                               id, id);
+		report.expected = mistake_text(&l->mistakes, "%s.start, %s.end or a tap such as %s@1.2m",
+		                               id, id, id);
 		break;
 	case KIND_SWITCH:
 		mistake_offer(&l->mistakes, &nearest, "in");

@@ -48,8 +48,8 @@ static void read_settings(struct loader *l, const struct document *document)
 		fields_decode(&l->decoder, &limits, document->limits);
 }
 
-static void read_things(struct loader *l, const struct document *document, const struct load_text *text,
-                        const struct source *source)
+static void read_things(struct loader *l, const struct document *document,
+                        const struct load_text *text, const struct source *source)
 {
 	size_t names = 0;
 	for (enum kind kind = 0; kind < KIND__END; kind++)

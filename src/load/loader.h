@@ -8,7 +8,7 @@
 /* Beside each item and type, under the same index. */
 struct record {
 	uint64_t tried;              /* rows that the file tried to give; see struct fields */
-	bool broken;                 /* some of its values are missing or wrong */
+	bool broken;                 /* of an item: a value is missing or wrong */
 	enum origin origin;          /* of a type: what its values become in an item */
 };
 

@@ -39,7 +39,8 @@ void mistake_report(struct mistakes *m, struct report report, const char *format
 		return;
 	if (m->found == MOST_LISTED + 1) {
 		diag.kind = mistake_name(MISTAKE_TOO_MANY);
-		diag.message = mistake_text(m, "more than %d mistakes; the rest is not listed", MOST_LISTED);
+		diag.message = mistake_text(m, "more than %d mistakes; the rest is not listed",
+		                            MOST_LISTED);
 		diag.place = (struct place){ .source = report.place.source };
 		diag.expected = diag.hint = NULL;
 		diags_add(m->diags, &diag);

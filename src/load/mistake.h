@@ -39,7 +39,8 @@ void mistake_report(struct mistakes *m, struct report report, const char *format
 	__attribute__((format(printf, 3, 4)));
 
 /* Text that lives as long as the reading. */
-char *mistake_text(struct mistakes *m, const char *format, ...) __attribute__((format(printf, 2, 3)));
+char *mistake_text(struct mistakes *m, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
 
 /* nearest_offer() within a budget, so that a file with thousands of wrong names is read in no
  * time. */

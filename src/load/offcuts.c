@@ -114,7 +114,7 @@ static void read_table(struct reading *r, const struct source *source, struct of
 	struct arena *arena = r->decoder.arena;
 	if (!csv_table_read(arena, r->nodes, source, &r->mistakes, &table))
 		return;
-	r->header = &table.rows[0];
+	r->header = table.rows;
 	if (!check_header(r))
 		return;
 	out->items = arena_array(arena, struct offcut, table.count - 1);

@@ -21,7 +21,8 @@ static const char *shown(struct scene *s, const struct attr *attr)
 static void blame(struct scene *s, struct report report, const char *message)
 {
 	s->record->broken = true;
-	mistake_report(&s->l->mistakes, report, "%s '%s': %s", kind_words[s->kind].word, s->item->id, message);
+	mistake_report(&s->l->mistakes, report, "%s '%s': %s", kind_words[s->kind].word, s->item->id,
+	               message);
 }
 
 static bool both(const struct attr *a, const struct attr *b)
@@ -57,11 +58,11 @@ static void check_conflict(struct scene *s, const char *key_a, const char *key_b
 	const struct attr *b = attribute_value(attribute_find(s->kind, key_b), s->item);
 	if (!both(a, b) || a->origin != b->origin)
 		return;
-	blame(s, (struct report){ .mistake = MISTAKE_CONFLICT, .place = b->place,
-	                          .hint = mistake_text(&s->l->mistakes, "'%s' is at %s; keep one of them",
-	                                               key_a, mistake_where(&s->l->mistakes, a->place,
-	                                                                    b->place)) },
-	      mistake_text(&s->l->mistakes, "'%s' and '%s' say the same thing", key_a, key_b));
+	struct mistakes *m = &s->l->mistakes;
+	struct report report = { .mistake = MISTAKE_CONFLICT, .place = b->place };
+	report.hint = mistake_text(m, "'%s' is at %s; keep one of them", key_a,
+	                           mistake_where(m, a->place, b->place));
+	blame(s, report, mistake_text(m, "'%s' and '%s' say the same thing", key_a, key_b));
 }
 
 /* Blames `key` if both are said in one unit and it is above `most`. */
@@ -83,8 +84,9 @@ static void check_constant_current(struct scene *s, const struct strip *strip)
 	fields.tried = s->record->tried;
 	bool regulated = attr_said(&strip->ballast) && strip->ballast.num > BALLAST_RESISTOR;
 	if (regulated && !fields_tried(&fields, "regulates_above"))
-		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = strip->ballast.place,
-		                          .expected = "regulates_above: the voltage from which light is full" },
+		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION,
+		                          .place = strip->ballast.place,
+		                          .expected = "regulates_above: from where on light is full" },
 		      "'constant-current' needs 'regulates_above' with it");
 	if (attr_said(above) && !fields_tried(&fields, "ballast"))
 		blame(s, (struct report){ .mistake = MISTAKE_MISSING_COMPANION, .place = above->place,
@@ -147,9 +149,10 @@ static void check_driver_derived(struct scene *s)
 	                   shown(s, trip), shown(s, &driver->max_current)));
 }
 
-static struct place said_place(const struct attr *attr, const struct attr *other, struct place else_at)
+static struct place place_of(const struct scene *s, const struct attr *attr,
+                             const struct attr *other)
 {
-	return attr_said(attr) ? attr->place : attr_said(other) ? other->place : else_at;
+	return attr_said(attr) ? attr->place : attr_said(other) ? other->place : s->item->at;
 }
 
 static void check_strip_derived(struct scene *s)
@@ -161,7 +164,7 @@ static void check_strip_derived(struct scene *s)
 		return;
 	const char *knee = quantity_text(s->l->mistakes.arena, law->v_knee, DIM_VOLT, 6);
 	struct report report = { .mistake = MISTAKE_CONTRADICTION,
-	                         .place = said_place(&strip->series_leds, &strip->led_knee, s->item->at),
+	                         .place = place_of(s, &strip->series_leds, &strip->led_knee),
 	                         .expected = "led_knee, or the right series_leds" };
 	if (law->v_knee >= strip->voltage.num) {
 		blame(s, report, mistake_text(&s->l->mistakes, "its LEDs need %s to light, it has %s", knee,
@@ -179,7 +182,7 @@ static void check_strip_derived(struct scene *s)
 	}
 	if (strip->units == 0)
 		blame(s, (struct report){ .mistake = MISTAKE_TOO_SHORT,
-		                          .place = said_place(&strip->length, &strip->channel, s->item->at) },
+		                          .place = place_of(s, &strip->length, &strip->channel) },
 		      mistake_text(&s->l->mistakes, "it is shorter than one cut unit (%s)",
 		                   quantity_length(s->l->mistakes.arena, strip->pitch)));
 }

@@ -11,7 +11,7 @@
 static const struct words {
 	const char *problem, *context;          /* parts of the parser's words; NULL: any */
 	const char *message, *hint;
-	enum { FOUND, BEGUN, BEGUN_UNTIL } at;  /* points there; the last adds to the hint where it was found */
+	enum { FOUND, BEGUN, BEGUN_UNTIL } at;  /* points there; the last says where it was found too */
 	enum mistake mistake;
 } known[] = {
 	{ "did not find expected ',' or '}'", NULL, "this '{' is not closed",
@@ -25,19 +25,21 @@ static const struct words {
 	{ "could not find expected ':'", NULL, "a key without its colon",
 	  "write 'key: value', with a blank behind the colon", BEGUN, MISTAKE_YAML_SYNTAX },
 	{ "did not find expected key", NULL, "this does not fit here",
-	  SAME_COLUMN "; check for a bracket or a quotation mark too many", FOUND, MISTAKE_YAML_SYNTAX },
+	  SAME_COLUMN "; check for a bracket or a quotation mark too many", FOUND,
+	  MISTAKE_YAML_SYNTAX },
 	{ "did not find expected '-'", NULL, "this does not fit into the list", LIST_LINES, FOUND,
 	  MISTAKE_YAML_SYNTAX },
 	{ "tab character", NULL, "a tab at the beginning of a line", "indent with blanks", FOUND,
 	  MISTAKE_YAML_SYNTAX },
-	{ "block sequence entries are not allowed", NULL, "this '-' does not fit here", LIST_LINES, FOUND,
-	  MISTAKE_YAML_SYNTAX },
+	{ "block sequence entries are not allowed", NULL, "this '-' does not fit here", LIST_LINES,
+	  FOUND, MISTAKE_YAML_SYNTAX },
 	{ "did not find expected node content", "flow node", "a value is missing here",
 	  "check for a comma or a bracket too many", FOUND, MISTAKE_YAML_SYNTAX },
 	{ "did not find expected node content", NULL, "this character does not fit here", QUOTE_IT,
 	  FOUND, MISTAKE_YAML_SYNTAX },
 	{ "escape character", NULL, "an unknown escape behind '\\'",
-	  "inside \"...\" a backslash is written twice; inside '...' once", FOUND, MISTAKE_YAML_SYNTAX },
+	  "inside \"...\" a backslash is written twice; inside '...' once", FOUND,
+	  MISTAKE_YAML_SYNTAX },
 	{ "alphabetic or numeric character", NULL, "a '*' or '&' without a name", QUOTE_IT, BEGUN,
 	  MISTAKE_YAML_SYNTAX },
 	{ "nesting", NULL, "lists and mappings are nested too deeply", NULL, FOUND, MISTAKE_TOO_DEEP },
@@ -97,7 +99,8 @@ static bool report_colon(struct mistakes *m, const struct yaml_problem *problem)
 		return false;
 	const char *line = source_line(at->source, at->line, &length);
 	const char *above = source_line(at->source, at->line - 1, &above_length);
-	size_t before = source_offset(at->source, at->line, at->column) - (size_t)(line - at->source->bytes);
+	size_t before = source_offset(at->source, at->line, at->column);
+	before -= (size_t)(line - at->source->bytes);
 	if (holds_colon(line, before))
 		report.hint = "put a text with ': ' in it in quotation marks";
 	else if (at->line > 1 && is_glued(above, above_length))

@@ -48,7 +48,8 @@ static struct place span(const struct reader *r, yaml_mark_t start, yaml_mark_t 
 		return node_within(r->text->cell, tree_characters(r->text->bytes, r->text->size), 1);
 	if (r->text->cell)
 		return node_within(r->text->cell, start.column, end.column - start.column);
-	struct place place = { r->text->source, (uint32_t)start.line + 1, (uint32_t)start.column + 1, 1 };
+	struct place place = { r->text->source, (uint32_t)start.line + 1, (uint32_t)start.column + 1,
+	                       1 };
 	size_t length = end.column;
 	if (start.line != end.line) {
 		const char *line = source_line(place.source, place.line, &length);

@@ -349,6 +349,8 @@ bool apply_size(const struct job *job, const struct size_plan *plan, struct diag
 		apply_cable(&a, i);
 	for (size_t i = 0; i < plan->added_count; i++)
 		insert_cable(&a, &plan->added[i]);
+	if (a.good && source->has_bom)
+		buf_add(out, "\xEF\xBB\xBF");
 	if (a.good)
 		edits_apply(&a.edits, out);
 	return a.good;

@@ -1,4 +1,5 @@
 /* `check` for people: the verdict, what to do, then the figures. */
+#include "report/assumed.h"
 #include "report/check_tables.h"
 #include "report/figures.h"
 #include "report/item_list.h"
@@ -211,34 +212,6 @@ static void print_findings(const struct page *page, const struct check_result *r
 }
 
 /* "loop_resistance of warm (L1, L2): 0.2 ohm/m" and beneath it why, and what it moves. */
-static void print_assumptions(const struct page *page, const struct check_result *result)
-{
-	if (result->assumptions->count == 0)
-		return;
-	page_heading(page, "Assumed, not given");
-	for (size_t i = 0; i < result->assumptions->count; i++) {
-		const struct assumption *a = &result->assumptions->items[i];
-		struct buf line;
-		buf_init(&line, page->arena);
-		buf_addf(&line, "- %s of %s", a->row->key, a->owner);
-		if (a->item_count > 0) {
-			buf_add(&line, " (");
-			items_add(&line, result->job, a->items, a->item_count);
-			buf_add(&line, ")");
-		}
-		buf_addf(&line, ": %s", a->value);
-		page_paragraph(page, line.data, 0, 2);
-		if (a->why != NULL) {
-			buf_add(page->out, "  ");
-			page_paragraph(page, a->why, 2, 2);
-		}
-		if (a->effect != NULL) {
-			buf_add(page->out, "  ");
-			page_paragraph(page, a->effect, 2, 2);
-		}
-	}
-}
-
 static void print_proof(const struct page *page, const struct solution *solution)
 {
 	if (solution->cut_units == 0) {
@@ -261,7 +234,7 @@ void check_text(struct buf *out, const struct check_result *result, const struct
 	print_key_figures(&page, result);
 	print_findings(&page, result);
 	check_tables(&page, result);
-	print_assumptions(&page, result);
+	page_assumptions(&page, result->job, result->assumptions);
 	print_proof(&page, result->solution);
 	page_cautions(&page);
 }

@@ -47,7 +47,7 @@ void csv_number(struct buf *out, double number)
 {
 	buf_add_char(out, ',');
 	if (isfinite(number))
-		buf_addf(out, "%.12g", number == 0 ? 0.0 : number);
+		buf_add_number(out, number);
 }
 
 void csv_items(struct buf *out, const struct job *job, const struct item_ref *items, size_t count)

@@ -135,7 +135,7 @@ static void strange_offcuts(struct json *json, const struct cut_list *list)
 	json_key(json, "strange_offcuts");
 	json_open_array(json);
 	for (size_t i = 0; i < list->strange_count; i++) {
-		const struct offcut *offcut = &list->offcuts->items[list->strange[i]];
+		const struct offcut *offcut = &list->offcuts->items[list->strange[i].offcut];
 		json_open_object(json);
 		json_member_text(json, "strip_type", offcut->strip_type.text);
 		json_member_number(json, "length_m", offcut->length.num);

@@ -2,12 +2,11 @@
  * running along it, then what to keep. */
 #include "report/cut.h"
 
-#include "base/text.h"
+#include "report/item_list.h"
 #include "report/lead.h"
 #include "report/table.h"
 
 #include <math.h>
-#include <string.h>
 
 #define OFF_MARK 0.0005          /* m: written and cut length that differ by more are named */
 
@@ -121,22 +120,52 @@ static void print_left(const struct page *page, const struct cut_group *group,
 		page_paragraph(page, "Nothing is left over.", 0, 0);
 }
 
-/* What is not as drawn: a strip that ends between two marks is cut down to the last one. */
+/* Drawn length, and whether it is a channel's. */
+static double drawn(const struct strip *strip, bool *channel)
+{
+	*channel = !attr_said(&strip->length);
+	return *channel ? strip->channel.num : strip->length.num;
+}
+
+static bool drawn_alike(const struct strip *a, const struct strip *b)
+{
+	bool channel_a, channel_b;
+	double length_a = drawn(a, &channel_a), length_b = drawn(b, &channel_b);
+	return channel_a == channel_b && fabs(length_a - length_b) < OFF_MARK;
+}
+
+/* "L1, L2 at 850 mm (channel of 868 mm)" for the strips that are drawn like number `first` of the
+ * group, where that is the first of its length and not as long as it is cut. */
+static void add_off_mark(const struct page *page, const struct cut_result *result,
+                         const struct cut_group *group, size_t first, struct buf *text)
+{
+	const struct strip *strip = strip_of(result, group->strips[first]);
+	struct item_ref *alike = arena_array(page->arena, struct item_ref, group->strip_count - first);
+	size_t count = 0;
+	bool channel;
+	double length = drawn(strip, &channel);
+	if (fabs(length - strip->metres) <= OFF_MARK)
+		return;
+	for (size_t i = 0; i < group->strip_count; i++) {
+		if (!drawn_alike(strip, strip_of(result, group->strips[i])))
+			continue;
+		if (i < first)
+			return;
+		alike[count++] = (struct item_ref){ KIND_STRIP, group->strips[i] };
+	}
+	buf_add(text, text->length > 0 ? "; " : "Cut at the last mark that fits: ");
+	items_add(text, result->check->job, alike, count);
+	buf_addf(text, " at %s mm (%s of %.6g mm)", mm(page, strip->metres, group->pitch),
+	         channel ? "channel" : "length", 1000 * length);
+}
+
 static void print_off_mark(const struct page *page, const struct cut_result *result,
                            const struct cut_group *group)
 {
 	struct buf text;
 	buf_init(&text, page->arena);
-	for (size_t i = 0; i < group->strip_count; i++) {
-		const struct strip *strip = strip_of(result, group->strips[i]);
-		bool channel = !attr_said(&strip->length);
-		double written = channel ? strip->channel.num : strip->length.num;
-		if (fabs(written - strip->metres) <= OFF_MARK)
-			continue;
-		buf_addf(&text, "%s %s is %s mm for a %s of %.6g mm", text.length > 0 ? ";" : "Cut on the mark:",
-		         strip->item.id, mm(page, strip->metres, group->pitch), channel ? "channel" : "length",
-		         1000 * written);
-	}
+	for (size_t i = 0; i < group->strip_count; i++)
+		add_off_mark(page, result, group, i, &text);
 	if (text.length == 0)
 		return;
 	buf_add_char(&text, '.');
@@ -225,15 +254,13 @@ static void print_offcuts(const struct page *page, const struct cut_result *resu
 		                            plural(untouched, "is", "are"), plural(untouched, "stays", "stay"),
 		                            plural(untouched, "it is", "they are")));
 	for (size_t i = 0; i < list->strange_count; i++) {
-		const struct offcut *offcut = &list->offcuts->items[list->strange[i]];
-		struct nearest nearest = nearest_to(offcut->strip_type.text);
-		for (size_t g = 0; g < list->group_count; g++)
-			nearest_offer(&nearest, list->groups[g].strip_type);
-		const char *hint = nearest_hint(&nearest, page->arena);
-		sentence(page, arena_printf(page->arena, "Not used: the offcut '%s' in line %u of the list; no "
+		const struct cut_strange *strange = &list->strange[i];
+		const struct offcut *offcut = &list->offcuts->items[strange->offcut];
+		sentence(page, arena_printf(page->arena, "Not used: the offcut of '%s' in line %u of the list. No "
 		                            "strip of this job is of that type%s%s",
 		                            offcut->strip_type.text, (unsigned)offcut->at.line,
-		                            hint != NULL ? "; " : ".", hint != NULL ? hint : ""));
+		                            strange->hint != NULL ? "; " : ".",
+		                            strange->hint != NULL ? strange->hint : ""));
 	}
 }
 

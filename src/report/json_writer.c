@@ -129,7 +129,7 @@ void json_add_number(struct json *json, double number)
 		return;
 	}
 	separate(json);
-	buf_addf(json->out, "%.12g", number == 0 ? 0.0 : number);
+	buf_add_number(json->out, number);
 }
 
 void json_add_count(struct json *json, size_t count)

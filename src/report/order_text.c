@@ -114,8 +114,8 @@ static void print_counting(const struct page *page, const struct purchase *purch
 	for (size_t i = 0; i < purchase->line_count; i++) {
 		const struct buy_line *line = &purchase->lines[i];
 		if (line->kind == BUY_CABLE)
-			item(page, arena_printf(page->arena, "Cable %s: %.5g m to cut, slack included.", line->part,
-			                        line->needed));
+			item(page, arena_printf(page->arena, "Cable: %.5g m of %s to cut, slack included.",
+			                        line->needed, line->part));
 	}
 	if (cables)
 		item(page, arena_printf(page->arena, "Cable: plus %s spare (%s), up to whole metres or packs.",

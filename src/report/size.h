@@ -12,7 +12,7 @@ struct size_result {
 	/* what is said of the proposal: the plan's own, or of the written copy as it was read back */
 	const struct job *sized;
 	const struct findings *findings;
-	const char *const *stuck;    size_t stuck_count;
+	const char **stuck;          size_t stuck_count;
 	enum verdict verdict;
 	const char *copy;                        /* where it was written, or NULL */
 };

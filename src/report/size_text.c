@@ -157,8 +157,10 @@ static void print_kept(const struct sheet *s)
 		if (names.length > 0)
 			buf_addf(&line, " Cable of %s: %s.", wire_sizes[wire].name, names.data);
 	}
-	if (line.length > 0)
-		page_paragraph(&s->page, arena_printf(s->page.arena, "Right as drawn:%s", line.data), 0, 2);
+	if (line.length == 0)
+		return;
+	buf_add_char(s->page.out, '\n');
+	page_paragraph(&s->page, arena_printf(s->page.arena, "Right as drawn:%s", line.data), 0, 2);
 }
 
 static void print_changes(const struct sheet *s, const struct table *changes)
@@ -168,7 +170,6 @@ static void print_changes(const struct sheet *s, const struct table *changes)
 		table_print(changes, &s->page);
 	else
 		buf_add(s->page.out, "Nothing.\n");
-	buf_add_char(s->page.out, '\n');
 	print_kept(s);
 }
 
@@ -218,8 +219,8 @@ static void print_splits(const struct sheet *s)
 		                                      s->result->job->drivers[i].item.id, split), 0, 2);
 	}
 	if (any)
-		page_paragraph(&s->page, "A suggestion, to keep each within limited power (class 2 style). It is "
-		               "not part of the proposal: draw it into the job and check it.", 0, 0);
+		page_paragraph(&s->page, "Smaller drivers, each within limited power (class 2 style). This is never "
+		               "put in place by --apply: draw it into the job and check it.", 0, 0);
 }
 
 /* ------- feeds */
@@ -273,10 +274,11 @@ static void print_feeds(const struct sheet *s)
 		return;
 	page_heading(&s->page, "How each strip can be fed: its dimmest point, with today's cables");
 	table_print(&table, &s->page);
-	page_paragraph(&s->page, arena_printf(s->page.arena, "%s%s",
-		any_cell(&table, '(') ? "In brackets: fails a check with today's cables, and may pass with the "
-		                        "proposed ones. " : "",
-		any_cell(&table, '-') ? "A dash: not possible there." : ""), 0, 0);
+	if (any_cell(&table, '('))
+		page_paragraph(&s->page, "In brackets: fails a check with today's cables, and may pass with the "
+		               "proposed ones.", 0, 0);
+	if (any_cell(&table, '-'))
+		page_paragraph(&s->page, "A dash: not possible there.", 0, 0);
 }
 
 /* ------- longest runs */

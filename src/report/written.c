@@ -8,7 +8,9 @@ struct text { const char *bytes; size_t size; };
 
 static char byte(const struct text *t, size_t at)
 {
-	return at < t->size ? t->bytes[at] : '\0';
+	if (at >= t->size)
+		return '\0';
+	return t->bytes[at];
 }
 
 static bool is_one_of(char c, const char *set)
@@ -78,12 +80,12 @@ static size_t skip_quoted(const struct text *t, size_t at)
 {
 	char quote = t->bytes[at++];
 	for (; at < t->size; at++) {
-		if (t->bytes[at] == '\\' && quote == '"')
+		char c = t->bytes[at], next = byte(t, at + 1);
+		bool pair = quote == '"' ? c == '\\' : c == '\'' && next == '\'';
+		if (pair)
 			at++;
-		else if (t->bytes[at] == quote && !(quote == '\'' && byte(t, at + 1) == '\''))
+		else if (c == quote)
 			return at + 1;
-		else if (t->bytes[at] == quote)
-			at++;
 	}
 	return t->size;
 }
@@ -131,15 +133,13 @@ static size_t skip_collection(const struct text *t, size_t at)
 	size_t depth = 0;
 	while ((at = skip_space(t, at)) < t->size) {
 		char c = t->bytes[at];
-		if (is_one_of(c, "{[")) {
-			depth++;
+		if (is_one_of(c, "{[,:?")) {
+			depth += is_one_of(c, "{[");
 			at++;
 		} else if (is_one_of(c, "}]")) {
 			at++;
 			if (--depth == 0)
 				break;
-		} else if (is_one_of(c, ",:?")) {
-			at++;
 		} else if (is_one_of(c, "\"'")) {
 			at = skip_quoted(t, at);
 		} else if (is_one_of(c, "&!*")) {

@@ -42,6 +42,8 @@ static struct solution *new_solution(const struct job *job, struct arena *arena)
 		s->cables[c].fault_a = NAN;
 		s->upstream[c] = NO_INDEX;
 	}
+	for (size_t i = 0; i < job->switch_count; i++)
+		s->switches[i].lit_zone = NO_INDEX;
 	s->converged = true;
 	return s;
 }
@@ -52,6 +54,7 @@ static void describe_circuits(struct solver *s)
 	s->out->circuit_count = t->circuit_count;
 	s->out->circuits = arena_array(s->keep, struct circuit, t->circuit_count);
 	s->out->circuit_of_terminal = t->circuit_of;
+	s->out->zone_of_terminal = t->zone_of;
 	s->out->first_at = t->terminal_cables.first;
 	s->out->at_terminal = t->terminal_cables.list;
 	for (size_t c = 0; c < t->circuit_count; c++) {
@@ -147,13 +150,11 @@ static void solve_switch_case(struct solver *s, size_t circuit, size_t index)
 {
 	struct circuit_net cn;
 	struct net_solution ns;
-	size_t far = far_zone(s, index);
-	bool lights = far != near_zone(s, index);
 
 	set_route(s, index, true);
 	struct live_part live = { s->zone_live, s->switch_on };
 	if (solve_case(s, circuit, live, &cn, &ns))
-		record_other_case(s->out, &s->topology, circuit, &cn, &ns, index, lights ? far : NO_INDEX);
+		record_other_case(s->out, &s->topology, circuit, &cn, &ns, index, s->out->switches[index].lit_zone);
 	set_route(s, index, false);
 	arena_reset(s->scratch);
 }
@@ -162,10 +163,9 @@ static void solve_switch_case(struct solver *s, size_t circuit, size_t index)
 static void set_lone_switch(struct solver *s, size_t circuit, size_t index)
 {
 	const struct grouping *g = &s->topology.circuit_strips;
-	size_t far = far_zone(s, index), near = near_zone(s, index);
-	for (size_t k = g->first[circuit]; k < g->first[circuit + 1] && far != near; k++) {
+	for (size_t k = g->first[circuit]; k < g->first[circuit + 1]; k++) {
 		struct strip_result *r = &s->out->strips[g->list[k]];
-		if (s->topology.zone_of[s->job->strips[g->list[k]].terminal] != far)
+		if (s->topology.zone_of[s->job->strips[g->list[k]].terminal] != s->out->switches[index].lit_zone)
 			continue;
 		r->has_dip = true;
 		r->dip_switch = index;
@@ -177,6 +177,8 @@ static void solve_switch_cases(struct solver *s, size_t circuit)
 	const struct grouping *g = &s->topology.circuit_switches;
 	find_routes(s, circuit);
 	for (size_t k = g->first[circuit]; k < g->first[circuit + 1]; k++) {
+		size_t far = far_zone(s, g->list[k]);
+		s->out->switches[g->list[k]].lit_zone = far != near_zone(s, g->list[k]) ? far : NO_INDEX;
 		if (differs_from_design(s, circuit))
 			solve_switch_case(s, circuit, g->list[k]);
 		else

@@ -51,6 +51,7 @@ struct switch_result {
 	double drop_v;
 	double worst_a;
 	double least_a;              /* smallest |amps| over the cases in which it is on */
+	size_t lit_zone;             /* zone_of_terminal of what it lights, NO_INDEX where it lights nothing */
 };
 
 struct block_result {
@@ -75,6 +76,7 @@ struct solution {
 	bool converged;              /* every network */
 	struct circuit *circuits;    size_t circuit_count;
 	size_t *circuit_of_terminal; /* size terminal_count */
+	size_t *zone_of_terminal;    /* what is joined with every switch off; size terminal_count */
 	struct driver_result *drivers;
 	struct strip_result *strips;
 	struct cable_result *cables;

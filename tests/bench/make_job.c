@@ -1,7 +1,8 @@
 /* Writes the job that the benchmarks use, and the same network for ngspice:
  *     make_job STRIPS JOB.yaml [DECK.cir RAW]
- * Sound, ordinary wiring: for every 20 strips of 100 cut units one driver, a main block, four switches
- * with a block each, five strips on every block. The deck writes its answer to the file RAW. */
+ * Sound, ordinary wiring: for every 20 strips of 100 cut units one driver, a main block, four
+ * switches with a block each, five strips on every block. The deck writes its answer to the file
+ * RAW. */
 #include "oracle/spice.h"
 
 #include <stdlib.h>
@@ -9,7 +10,8 @@
 #define STRIPS_PER_SWITCH 5
 #define SWITCHES_PER_DRIVER 4
 
-static void join(struct plan *plan, struct plan_end from, struct plan_end to, size_t size, double metres)
+static void join(struct plan *plan, struct plan_end from, struct plan_end to, size_t size,
+                 double metres)
 {
 	struct plan_cable cable = { .from = from, .to = to, .size = size, .length = said("m", 1, metres),
 	                            .joint = "screw" };

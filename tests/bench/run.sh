@@ -1,7 +1,8 @@
 #!/bin/sh
-# `make bench`: how fast, against what. Prints ratios; a slow machine is no failure, so nothing here
-# passes or fails on time. It fails where a program fails, or where the two sides would not solve the
-# same network. Processor time is printed beside the time that passed: it hardly feels what else runs.
+# `make bench`: how fast, against what. Prints ratios; a slow machine is no failure, so nothing
+# here passes or fails on time. It fails where a program fails, or where the two sides would not
+# solve the same network. Processor time stands beside the time that passed: it hardly feels what
+# else runs.
 set -eu
 cd "$(dirname "$0")/../.."
 farend=${FAREND:-build/farend}
@@ -68,8 +69,8 @@ ratio "the same with the idle process taken off both" "($check - $idle) / ($scan
 keep="env MALLOC_TRIM_THRESHOLD_=4000000000 MALLOC_MMAP_THRESHOLD_=4000000000"
 echo
 echo "The solver alone, against KLU on the matrix with every cut unit an unknown, us"
-printf '%10s %8s %10s %10s %12s %10s %14s %12s\n' "cut units" chains solve "KLU cold" "KLU refactor" \
-	cold/solve refactor/solve "ns per unit"
+printf '%10s %8s %10s %10s %12s %10s %14s %12s\n' "cut units" chains solve "KLU cold" \
+	"KLU refactor" cold/solve refactor/solve "ns per unit"
 for shape in "10 100" "100 100" "20 1000" "1000 100" "10000 100"; do
 	# shellcheck disable=SC2086
 	$keep "$b/solve_time" $shape | awk -v chains="${shape% *}" '{
@@ -79,8 +80,8 @@ done
 
 echo
 echo "farend check --format json by size, four switches to every driver, whole process"
-printf '%10s %8s %10s %10s %14s %10s %16s\n' "cut units" strips "passed ms" "busy ms" "busy ns / unit" \
-	KiB "bytes / unit"
+printf '%10s %8s %10s %10s %14s %10s %16s\n' "cut units" strips "passed ms" "busy ms" \
+	"busy ns / unit" KiB "bytes / unit"
 for strips in 10 100 1000 10000; do
 	"$b/make_job" "$strips" "$b/$strips.yaml"
 	measure "" "$((strips > 1000 ? 3 : 11))" 1 "$farend" check --format json "$b/$strips.yaml"

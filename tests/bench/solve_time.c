@@ -1,8 +1,7 @@
 /* Times the solver alone, and KLU on the same network with every cut unit an unknown of its own:
  *     solve_time CHAINS UNITS
- * prints: units, Newton steps, seconds of network_solve, seconds of KLU analyse + factor + solve, of
- * refactor + solve, largest difference of the two answers in V, bytes that the solver held per unit.
- * Chains are joined end to end in a row of bays of 20, as a long shelf would be. */
+ * prints: units, Newton steps, seconds of network_solve, seconds of KLU to analyse, factor and solve,
+ * to refactor and solve, and the largest difference of the two answers in V. */
 #include "solve/network.h"
 
 #include <suitesparse/klu.h>
@@ -35,8 +34,9 @@ static double median(double *seconds)
 	return seconds[RUNS / 2];
 }
 
-/* Node 0 is the driver. Each bay has a block behind a cable, and its strips hang on that, both ends. The
- * units are so small a load that no unit comes near its knee: one Newton step is exact. */
+/* Node 0 is the driver. Each bay has a block behind a cable, and its strips hang on that, both
+ * ends. The units are so small a load that no unit comes near its knee: one Newton step is exact.
+ */
 static void build(struct network *net, struct arena *arena, size_t chains, size_t units)
 {
 	struct unit_law law = { .amps = 0.5 / (double)units, .v_knee = 16.5, .v_full = SET_V };
@@ -84,7 +84,8 @@ static struct full assemble(const struct network *net)
 	size_t most = 4 * (net->branch_count + 2 * net->chain_count + 2 * net->unit_count);
 	struct entries e = { malloc(most * sizeof(struct entry)), 0 };
 	size_t n = net->node_count - 1 + net->unit_count;
-	struct full f = { .n = (int)n, .first = calloc(n + 1, sizeof(int)), .right = calloc(n, sizeof(double)) };
+	struct full f = { .n = (int)n, .first = calloc(n + 1, sizeof(int)),
+	                  .right = calloc(n, sizeof(double)) };
 	for (size_t i = 0; i < net->branch_count; i++)
 		stamp(&e, (int)net->branches[i].a - 1, (int)net->branches[i].b - 1, 1 / net->branches[i].ohm);
 	for (size_t i = 0; i < net->chain_count; i++) {
@@ -163,6 +164,7 @@ int main(int argc, char **argv)
 	time_klu(&f, &cold, &warm, x);
 	for (size_t k = 0; k < net.unit_count; k++)
 		apart = fmax(apart, fabs(x[net.node_count - 1 + k] - s.unit_drop[k]));
-	printf("%zu %d %.9f %.9f %.9f %.3g\n", net.unit_count, s.iterations, median(seconds), cold, warm, apart);
+	printf("%zu %d %.9f %.9f %.9f %.3g\n", net.unit_count, s.iterations, median(seconds), cold, warm,
+	       apart);
 	return apart < 1e-8 ? 0 : 1;
 }

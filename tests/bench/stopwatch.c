@@ -1,8 +1,8 @@
 /* Times whole processes:
  *     stopwatch RUNS MOST_STATUS COMMAND [ARGUMENT...]
- * runs the command with its output thrown away, and prints the median time that passed and the median
- * processor time, in seconds, and the largest resident set in KiB. Ends with 1 when a run ends in any
- * other way than with a status up to MOST_STATUS. */
+ * runs the command with its output thrown away, and prints the median time that passed and the
+ * median processor time, in seconds, and the largest resident set in KiB. Ends with 1 when a run
+ * ends in any other way than with a status up to MOST_STATUS. */
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>

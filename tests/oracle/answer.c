@@ -16,7 +16,8 @@ json_t *answer_to_text(const char *name, const char *text, size_t size)
 		farend_free(job);
 		fail_msg("%s is not taken", name);
 	}
-	if (farend_check(job) != FAREND_OK || farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &out) != FAREND_OK) {
+	if (farend_check(job) != FAREND_OK ||
+	    farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &out) != FAREND_OK) {
 		farend_free(job);
 		fail_msg("%s is not solved", name);
 	}
@@ -48,7 +49,8 @@ double answer_by_id(const json_t *answer, const char *group, const char *id, con
 	return json_is_null(value) ? NAN : json_number_value(value);
 }
 
-double answer_number(const json_t *answer, const char *group, char letter, size_t index, const char *key)
+double answer_number(const json_t *answer, const char *group, char letter, size_t index,
+                     const char *key)
 {
 	char id[24];
 	snprintf(id, sizeof id, "%c%zu", letter, index + 1);

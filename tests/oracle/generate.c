@@ -26,7 +26,8 @@ static bool one_in(struct chance *c, size_t n)
 }
 
 /* About evenly spread over the decades, to `digits` significant ones, in one of two units. */
-static struct said spread(struct chance *c, double low, double high, const char *unit, const char *small)
+static struct said spread(struct chance *c, double low, double high, const char *unit,
+                          const char *small)
 {
 	char text[32];
 	double value;
@@ -89,8 +90,10 @@ static struct plan_type random_type(struct chance *c, double volts, double most_
 		t.knee = said("V", 1, floor(volts * chance_between(c, 0.6, 0.95) * 10) / 10);
 		knee = t.knee.si;
 	}
-	if (one_in(c, 3))
-		t.regulates = said("V", 1, floor((knee + (volts - knee) * chance_between(c, 0.3, 1)) * 100) / 100);
+	if (one_in(c, 3)) {
+		double full = knee + (volts - knee) * chance_between(c, 0.3, 1);
+		t.regulates = said("V", 1, floor(full * 100) / 100);
+	}
 	return t;
 }
 
@@ -104,7 +107,8 @@ static void join(struct grower *g, struct plan_end a, struct plan_end b)
 {
 	static const char *const joints[] = { "solder", "screw", "plug", "clip" };
 	struct chance *c = g->chance;
-	struct plan_cable cable = { .from = a, .to = b, .length = random_length(c, 0.1, one_in(c, 4) ? 40 : 5),
+	struct plan_cable cable = { .from = a, .to = b,
+	                            .length = random_length(c, 0.1, one_in(c, 4) ? 40 : 5),
 	                            .size = chance_below(c, plan_size_count), .driver = g->driver };
 	if (one_in(c, 2)) {
 		cable.from = b;
@@ -265,7 +269,8 @@ void generate_plan(struct plan *plan, struct arena *arena, uint64_t seed)
 	if (one_in(&chance, 4))
 		snprintf(plan->ambient.text, sizeof plan->ambient.text, "%.1f F", celsius * 1.8 + 32);
 	bool bridge = one_in(&chance, 3);
-	for (size_t drivers = one_in(&chance, 4) ? 1 + chance_below(&chance, 3) : 1; drivers > 0; drivers--)
+	size_t drivers = one_in(&chance, 4) ? 1 + chance_below(&chance, 3) : 1;
+	for (; drivers > 0; drivers--)
 		grow_network(plan, &chance, bridge);
 	plan_derive(plan);
 }

@@ -14,8 +14,9 @@ static const struct { int awg; double flexible, solid; } cores[] = {
 	{ 10, 0, 0 },
 };
 const char *const plan_sizes[] = {
-	"0.14 mm2", "0.22 mm2", "0.25 mm2", "0.34 mm2", "0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2",
-	"4 mm2", "6 mm2", "24 AWG", "22 AWG", "20 AWG", "18 AWG", "16 AWG", "14 AWG", "12 AWG", "10 AWG",
+	"0.14 mm2", "0.22 mm2", "0.25 mm2", "0.34 mm2", "0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2",
+	"2.5 mm2", "4 mm2", "6 mm2",
+	"24 AWG", "22 AWG", "20 AWG", "18 AWG", "16 AWG", "14 AWG", "12 AWG", "10 AWG",
 };
 const size_t plan_size_count = sizeof cores / sizeof *cores;
 const size_t plan_size_solid = 4;
@@ -37,7 +38,8 @@ struct said said(const char *unit, double factor, double value)
 }
 
 #define ADD(plan, list, count, capacity, row) \
-	((plan)->list = arena_grow((plan)->arena, (plan)->list, (plan)->count, &(plan)->capacity, sizeof(row)), \
+	((plan)->list = arena_grow((plan)->arena, (plan)->list, (plan)->count, &(plan)->capacity, \
+	                           sizeof(row)), \
 	 (plan)->list[(plan)->count] = (row), (plan)->count++)
 
 void plan_init(struct plan *plan, struct arena *arena, struct said ambient)

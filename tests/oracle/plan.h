@@ -1,7 +1,7 @@
-/* A job as the oracles see it: what its file says, and the resistances, cut units and laws that follow,
- * worked out here once more from the published tables and the design's formulas (nothing of src/model,
- * src/reference or src/solve is used). One plan gives the YAML text for Farend and, in spice.h, the
- * same network for ngspice. */
+/* A job as the oracles see it: what its file says, and the resistances, cut units and laws that
+ * follow, worked out here once more from the published tables and the design's formulas (nothing of
+ * src/model, src/reference or src/solve is used). One plan gives the YAML text for Farend and, in
+ * spice.h, the same network for ngspice. */
 #ifndef FAREND_TESTS_ORACLE_PLAN_H
 #define FAREND_TESTS_ORACLE_PLAN_H
 
@@ -20,7 +20,8 @@ struct said { char text[48]; double si; };
 struct said said(const char *unit, double factor, double value);
 
 struct plan_type {               /* of strips */
-	struct said voltage, power, cut_length, reel, loop, copper, rail_width, series_leds, knee, regulates;
+	struct said voltage, power, cut_length, reel, loop, copper, rail_width, series_leds, knee,
+		regulates;
 };
 
 struct plan_strip {
@@ -91,7 +92,8 @@ struct plan {
 };
 
 extern const char *const plan_sizes[];
-extern const size_t plan_size_count, plan_size_solid;   /* rows from the second on exist as solid too */
+extern const size_t plan_size_count;
+extern const size_t plan_size_solid;     /* rows from here on exist as solid too */
 
 void plan_init(struct plan *plan, struct arena *arena, struct said ambient);
 size_t plan_add_type(struct plan *plan, struct plan_type type);

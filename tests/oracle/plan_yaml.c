@@ -1,5 +1,5 @@
-/* Writes a plan as a job file, in the spellings that users mix: bare terminals where they may be bare,
- * flow and block maps, groups and items in any order. */
+/* Writes a plan as a job file, in the spellings that users mix: bare terminals where they may be
+ * bare, flow and block maps, groups and items in any order. */
 #include "oracle/plan.h"
 
 #include <string.h>

@@ -1,4 +1,5 @@
-/* Runs ngspice in a folder of its own and reads its raw files back: binary, so that no digit is lost. */
+/* Runs ngspice in a folder of its own and reads its raw files back: binary, so that no digit is
+ * lost. */
 #include "oracle/spice.h"
 
 #include <math.h>
@@ -70,12 +71,10 @@ static bool read_raw(const char *name, void (*take)(void *data, const char *vari
 	while (in && fgets(line, sizeof line, in) && strcmp(line, "Binary:\n") != 0) {
 		size_t at;
 		char variable[64];
-		if (sscanf(line, "No. Variables: %zu", &count) == 1) {
-			free(names);
+		if (sscanf(line, "No. Variables: %zu", &count) == 1 && !names)
 			names = calloc(count ? count : 1, sizeof *names);
-		} else if (line[0] == '\t' && sscanf(line, " %zu %63s", &at, variable) == 2 && names && at < count) {
+		else if (names && sscanf(line, "\t%zu %63s", &at, variable) == 2 && at < count)
 			memcpy(names[at], variable, sizeof variable);
-		}
 	}
 	while (in && names && read < count) {
 		double value;
@@ -123,7 +122,9 @@ static bool read_run(struct spice_run *run, size_t r, struct arena *arena)
 	run->ohm = figures;
 	for (size_t i = 0; i < nodes; i++) {
 		snprintf(name, sizeof name, "%zu-%zu.raw", r, i);
-		if (is_terminal(run->plan, i) && (!read_raw(name, take_impedance, &figures[i]) || isnan(figures[i])))
+		if (!is_terminal(run->plan, i))
+			continue;
+		if (!read_raw(name, take_impedance, &figures[i]) || isnan(figures[i]))
 			return false;
 	}
 	return true;
@@ -139,7 +140,9 @@ bool spice_solve(struct spice_run *runs, size_t count, struct arena *arena)
 	bool good = write_inputs(runs, count);
 	if (good && system("ngspice -b control.sp >log 2>&1") != 0) {
 		fputs("ngspice failed or is not installed:\n", stderr);
-		good = system("tail -n 20 log >&2") != 0 && false;
+		good = false;
+		if (system("tail -n 20 log >&2") != 0)
+			fputs("(it left no log)\n", stderr);
 	}
 	for (size_t r = 0; good && r < count; r++)
 		good = read_run(&runs[r], r, arena);

@@ -15,10 +15,12 @@ struct spice_run {
 	double *ohm;                 /* by terminal node: what a current drawn there sees; NAN at units */
 };
 
-/* Solves them in one ngspice process. On failure prints why and returns false: no ngspice is a failure. */
+/* Solves them in one ngspice process. On failure prints why and returns false: no ngspice is a
+ * failure. */
 bool spice_solve(struct spice_run *runs, size_t count, struct arena *arena);
 
-/* The network as an ngspice deck without a control section. Nodes are n0, n1, ...; sources v0, ... */
+/* The network as an ngspice deck without a control section. Nodes are n0, n1, ...; sources v0, ...
+ */
 void spice_write_deck(const struct spice_run *run, FILE *out);
 
 #endif

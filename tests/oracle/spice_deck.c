@@ -1,5 +1,5 @@
-/* Writes a plan as an ngspice deck: every rail section a resistor, every cut unit a current source that
- * follows its law. What no driver reaches is left out, or the matrix would be singular. */
+/* Writes a plan as an ngspice deck: every rail section a resistor, every cut unit a current source
+ * that follows its law. What no driver reaches is left out, or the matrix would be singular. */
 #include "oracle/spice.h"
 
 #include <stdlib.h>
@@ -84,8 +84,9 @@ void spice_write_deck(const struct spice_run *run, FILE *out)
 	bool *live = reached(run);
 
 	fputs("* generated network\n", out);
-	/* gmin is stepped from 1e-12 1.8^60 = 2e3 S down to nothing: plain Newton cycles on constant-current
-	 * units, and ngspice's own stepping starts too low (1e-2 S) to lead it past them. */
+	/* gmin is stepped from 1e-12 1.8^60 = 2e3 S down to nothing: plain Newton cycles on
+	 * constant-current units, and ngspice's own stepping starts too low (1e-2 S) to lead it
+	 * past them. */
 	fputs(".options reltol=1e-9 abstol=1e-15 vntol=1e-12 itl1=500 itl2=500 itl6=500\n", out);
 	fputs(".options gmin=1e-12 gminsteps=60 gminfactor=1.8\n", out);
 	for (size_t i = 0; i < p->driver_count; i++) {

@@ -57,9 +57,9 @@ static void every_way(struct trial *t, size_t piece)
 	t->reels--;
 }
 
-/* Pieces of `low` ... `high` tenths of a reel; some are longer than a reel where `high` is over 10.
- * */
-static void compare(uint64_t seed, size_t low, size_t high)
+/* Pieces of `low` ... `high` tenths of a reel, of `kinds` lengths at most; some are longer than a
+ * reel where `high` is over 10. */
+static void compare(uint64_t seed, size_t low, size_t high, size_t kinds)
 {
 	struct chance chance = { seed };
 	struct trial t = { 0 };
@@ -69,7 +69,8 @@ static void compare(uint64_t seed, size_t low, size_t high)
 	for (size_t i = 0; i < t.offcut_count; i++)
 		t.left[i] = t.offcuts[i] = 1 + chance_below(&chance, t.reel * (high > 10 ? 13 : 9) / 10);
 	for (size_t i = 0; i < t.piece_count; i++)
-		t.pieces[i] = 1 + t.reel * low / 10 + chance_below(&chance, t.reel * (high - low) / 10);
+		t.pieces[i] = i >= kinds ? t.pieces[chance_below(&chance, kinds)]
+			: 1 + t.reel * low / 10 + chance_below(&chance, t.reel * (high - low) / 10);
 	every_way(&t, 0);
 
 	struct arena *arena = arena_new();
@@ -92,21 +93,29 @@ static void pieces_of_all_lengths(void **state)
 {
 	(void)state;
 	for (uint64_t seed = 1; seed <= 400; seed++)
-		compare(seed, 0, 10);
+		compare(seed, 0, 10, PIECES_MOST);
 }
 
 static void short_pieces(void **state)
 {
 	(void)state;
 	for (uint64_t seed = 1001; seed <= 1400; seed++)
-		compare(seed, 1, 5);
+		compare(seed, 1, 5, PIECES_MOST);
 }
 
 static void some_longer_than_a_reel(void **state)
 {
 	(void)state;
 	for (uint64_t seed = 2001; seed <= 2400; seed++)
-		compare(seed, 2, 12);
+		compare(seed, 2, 12, PIECES_MOST);
+}
+
+/* Strips of one length for every bay: the same piece again and again, alike reels. */
+static void few_lengths(void **state)
+{
+	(void)state;
+	for (uint64_t seed = 3001; seed <= 4000; seed++)
+		compare(seed, 1, 6, 2 + seed % 3);
 }
 
 int main(void)
@@ -115,6 +124,7 @@ int main(void)
 		cmocka_unit_test(pieces_of_all_lengths),
 		cmocka_unit_test(short_pieces),
 		cmocka_unit_test(some_longer_than_a_reel),
+		cmocka_unit_test(few_lengths),
 	};
 	return cmocka_run_group_tests_name("cutting against every way there is", tests, NULL, NULL);
 }

@@ -1,5 +1,5 @@
-/* What must stay the same, or may only move one way, when a job is written or built differently. Each
- * changes a generated job and compares Farend with itself, so no other solver is needed. */
+/* What must stay the same, or may only move one way, when a job is written or built differently.
+ * Each changes a generated job and compares Farend with itself, so no other solver is needed. */
 #include "farend.h"
 #include "oracle/answer.h"
 #include "oracle/generate.h"
@@ -13,20 +13,23 @@
 #define FEEDS 100
 #define SAME 1e-9
 
-static const char *const strip_keys[] = { "cut_units", "current_a", "power_w", "v_min", "v_max", "drop_v",
-                                          "light_min", "light_max", "light_mean", "evenness", "dip" };
-static const char *const cable_keys[] = { "resistance_ohm", "current_a", "v_from", "v_to", "loss_w",
-                                          "rating_a", "fault_a" };
+static const char *const strip_keys[] = {
+	"cut_units", "current_a", "power_w", "v_min", "v_max", "drop_v", "light_min", "light_max",
+	"light_mean", "evenness", "dip",
+};
+static const char *const cable_keys[] = {
+	"resistance_ohm", "current_a", "v_from", "v_to", "loss_w", "rating_a", "fault_a",
+};
 static const char *const switch_keys[] = { "current_a", "drop_v" };
 static const char *const block_keys[] = { "current_a", "ports_used", "v" };
 static const char *const driver_keys[] = { "set_v", "output_v", "output_a", "output_w", "load_w" };
 
-static const struct group { const char *name; char letter; const char *const *keys; size_t count; } groups[] = {
-	{ "drivers", 'D', driver_keys, COUNT_OF(driver_keys) },
-	{ "switches", 'S', switch_keys, COUNT_OF(switch_keys) },
-	{ "blocks", 'B', block_keys, COUNT_OF(block_keys) },
-	{ "strips", 'L', strip_keys, COUNT_OF(strip_keys) },
-	{ "cables", 'C', cable_keys, COUNT_OF(cable_keys) },
+static const struct group { const char *name; const char *const *keys; size_t count; } groups[] = {
+	{ "drivers", driver_keys, COUNT_OF(driver_keys) },
+	{ "switches", switch_keys, COUNT_OF(switch_keys) },
+	{ "blocks", block_keys, COUNT_OF(block_keys) },
+	{ "strips", strip_keys, COUNT_OF(strip_keys) },
+	{ "cables", cable_keys, COUNT_OF(cable_keys) },
 };
 
 static bool differ(double got, double want, double tolerance)
@@ -35,7 +38,8 @@ static bool differ(double got, double want, double tolerance)
 }
 
 /* Every figure of every item that `before` has; `except` is left out ("C3"). */
-static void assert_same(const json_t *before, const json_t *after, double tolerance, const char *except)
+static void assert_same(const json_t *before, const json_t *after, double tolerance,
+                        const char *except)
 {
 	for (size_t g = 0; g < COUNT_OF(groups); g++) {
 		const char *id;
@@ -157,8 +161,8 @@ static struct plan_cable *only_feed(struct plan *p, size_t strip)
 	return only;
 }
 
-/* All current of a strip with one feed comes from the feed's far end; what is added there cannot be lost
- * on the way to it that is already there. */
+/* All current of a strip with one feed comes from the feed's far end; what is added there cannot be
+ * lost on the way to it that is already there. */
 static void a_second_feed_never_dims_its_strip(void **state)
 {
 	(void)state;

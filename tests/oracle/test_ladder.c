@@ -1,13 +1,15 @@
 /* Chains of cut units against closed forms.
  *
- * Resistor ballast, units short against the strip: the strip is a line with loop resistance r per metre
- * and leakage g per metre from a source V0. With k = sqrt(r g), fed at x = 0, open at x = L,
+ * Resistor ballast, units short against the strip: the strip is a line with loop resistance r per
+ * metre and leakage g per metre from a source V0. With k = sqrt(r g), fed at x = 0, open at x = L,
  *   V(x) - V0 = (Vs - V0) cosh(k (L - x)) / cosh(k L),   I = (Vs - V0) sqrt(g / r) tanh(k L)
- * (the telegrapher's equations at 0 Hz; any book on transmission lines). Fed at both ends: L / 2 twice.
+ * (the telegrapher's equations at 0 Hz; any book on transmission lines). Fed at both ends: L / 2
+ * twice.
  *
  * Constant current: the uniformly loaded distributor of V. K. Mehta, Principles of Power System,
- * ch. 13: drop I R / 2 fed at one end, I R / 8 at the middle fed at both. With the units in the middle
- * of their sections these two are exact for every number of units, even numbers for the second. */
+ * ch. 13: drop I R / 2 fed at one end, I R / 8 at the middle fed at both. With the units in the
+ * middle of their sections these two are exact for every number of units, even numbers for the
+ * second. */
 #include "solve/network.h"
 
 #include "oracle/oracle.h"
@@ -44,11 +46,16 @@ static const struct reference {
 	double one_ratio, one_vmin, one_i, both_ratio, both_vmin, both_i;
 	double ladder_one_i, ladder_both_i;
 } references[] = {
-	{ "A", 12, 9.3, 50, 0.143, 1.1958, 0.5542, 10.7964, 3.7588, 0.8445, 11.5801, 4.8369, 3.7587, 4.8368 },
-	{ "B", 12, 9.3, 50, 0.286, 1.6912, 0.3565, 10.2626, 2.9833, 0.7250, 11.2575, 4.3985, 2.9832, 4.3983 },
-	{ "C", 12, 9.3, 150, 0.286, 0.9764, 0.6597, 11.0813, 1.3854, 0.8916, 11.7074, 1.6694, 1.3854, 1.6694 },
-	{ "D", 24, 18.6, 300, 0.143, 0.4882, 0.8916, 23.4148, 1.6694, 0.9709, 23.8430, 1.7651, 1.6694, 1.7651 },
-	{ "E", 24, 21.7, 120, 0.143, 0.7719, 0.7616, 23.4517, 1.6091, 0.9299, 23.8387, 1.8268, 1.6091, 1.8268 },
+	{ "A", 12, 9.3, 50, 0.143, 1.1958, 0.5542, 10.7964,
+	    3.7588, 0.8445, 11.5801, 4.8369, 3.7587, 4.8368 },
+	{ "B", 12, 9.3, 50, 0.286, 1.6912, 0.3565, 10.2626,
+	    2.9833, 0.7250, 11.2575, 4.3985, 2.9832, 4.3983 },
+	{ "C", 12, 9.3, 150, 0.286, 0.9764, 0.6597, 11.0813,
+	    1.3854, 0.8916, 11.7074, 1.6694, 1.3854, 1.6694 },
+	{ "D", 24, 18.6, 300, 0.143, 0.4882, 0.8916, 23.4148,
+	    1.6694, 0.9709, 23.8430, 1.7651, 1.6694, 1.7651 },
+	{ "E", 24, 21.7, 120, 0.143, 0.7719, 0.7616, 23.4517,
+	    1.6091, 0.9299, 23.8387, 1.8268, 1.6091, 1.8268 },
 };
 
 /* The reference's line cut into `units`. */
@@ -56,7 +63,8 @@ static struct unit_law cut_law(const struct reference *ref, size_t units)
 {
 	double g = GROUPS_PER_METRE / ref->ohm;
 	double pitch = METRES / (double)units;
-	return (struct unit_law){ .amps = (ref->vs - ref->v0) * g * pitch, .v_knee = ref->v0, .v_full = ref->vs };
+	return (struct unit_law){ .amps = (ref->vs - ref->v0) * g * pitch, .v_knee = ref->v0,
+	                          .v_full = ref->vs };
 }
 
 /* V(x) - V0 as a share of Vs - V0, `reach` metres being fed from one end. */
@@ -77,7 +85,8 @@ struct line_error { double volts, amps; };
 static struct line_error line_error(const struct reference *ref, size_t units, bool both)
 {
 	struct arena *arena = arena_new();
-	struct net_solution s = solve_strip(arena, ref->vs, cut_law(ref, units), units, ref->r * METRES, both);
+	struct net_solution s = solve_strip(arena, ref->vs, cut_law(ref, units), units, ref->r * METRES,
+	                                    both);
 	double k = sqrt(ref->r * GROUPS_PER_METRE / ref->ohm);
 	double reach = both ? METRES / 2 : METRES;
 	double amps = line_amps(ref, k, reach) * (both ? 2 : 1);

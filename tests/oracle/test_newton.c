@@ -1,6 +1,6 @@
 /* The solver's search on random networks, against two small solvers written here: plain Newton on a
- * ladder, which shows why the line search of design section 3 is there, and a dense Newton with Gaussian
- * elimination and bisection, which knows nothing of chains. */
+ * ladder, which shows why the line search of design section 3 is there, and a dense Newton with
+ * Gaussian elimination and bisection, which knows nothing of chains. */
 #include "solve/network.h"
 
 #include "oracle/oracle.h"
@@ -21,7 +21,8 @@ static struct ladder random_ladder(struct chance *c)
 	struct ladder l = { .set_v = chance_between(c, 5, 48), .units = 1 + chance_below(c, MOST_UNITS) };
 	double knee = chance_between(c, 0.3, 0.9) * l.set_v;
 	double full = knee + chance_between(c, 0.01, 1) * (l.set_v - knee);
-	/* what all units at full current would drop in the feed and along the rails, in set voltages */
+	/* what all units at full current would drop in the feed and along the rails, in set
+	 * voltages */
 	double feed_share = chance_decades(c, 0.01, 10), rail_share = chance_decades(c, 0.01, 10);
 	double amps = chance_decades(c, 0.1, 20);
 
@@ -31,7 +32,8 @@ static struct ladder random_ladder(struct chance *c)
 	return l;
 }
 
-/* Kirchhoff's law at drop u[0] before the units and u[1 + k] at unit k, with the slopes of the units. */
+/* Kirchhoff's law at drop u[0] before the units and u[1 + k] at unit k, with the slopes of the
+ * units. */
 static double ladder_residual(const struct ladder *l, const double *u, double *f, double *slope)
 {
 	double in = u[0] / l->feed_ohm, most = 0;
@@ -80,7 +82,8 @@ static void solve_ladder(const struct ladder *l, struct arena *arena, struct net
 {
 	struct network net;
 	network_init(&net, arena, l->set_v);
-	uint32_t source = network_add_node(&net), near = network_add_node(&net), far = network_add_node(&net);
+	uint32_t source = network_add_node(&net);
+	uint32_t near = network_add_node(&net), far = network_add_node(&net);
 	network_fix(&net, source, 0);
 	network_add_branch(&net, source, near, l->feed_ohm);
 	network_add_chain(&net, near, far, l->units, l->section_ohm, l->law);
@@ -234,7 +237,8 @@ static struct unit_law random_law(struct chance *c, double set_v)
 }
 
 /* The same two-terminal into both: a branch, or a chain whose units become unknowns. */
-static void add_random_part(struct chance *c, struct network *net, struct dense *d, uint32_t a, uint32_t b)
+static void add_random_part(struct chance *c, struct network *net, struct dense *d, uint32_t a,
+                            uint32_t b)
 {
 	double ohm = chance_decades(c, 1e-3, 3);
 	size_t units = 1 + chance_below(c, 12);
@@ -254,7 +258,8 @@ static void add_random_part(struct chance *c, struct network *net, struct dense 
 	join(d, before, b, ohm / 2);
 }
 
-static void random_network(struct chance *c, struct network *net, struct arena *arena, struct dense *d)
+static void random_network(struct chance *c, struct network *net, struct arena *arena,
+                           struct dense *d)
 {
 	uint32_t nodes = (uint32_t)(2 + chance_below(c, 9));
 	*d = (struct dense){ .set_v = chance_between(c, 10, 30), .count = nodes };

@@ -1,6 +1,6 @@
-/* Generated jobs: the figures of `check --format json` against ngspice on the same network. ngspice gets
- * the network from the plan, never from Farend. Every cut unit and rail section is an element of its own
- * there, and its solver is plain Newton with gmin and source stepping. */
+/* Generated jobs: the figures of `check --format json` against ngspice on the same network. ngspice
+ * gets the network from the plan, never from Farend. Every cut unit and rail section is an element
+ * of its own there, and its solver is plain Newton with gmin and source stepping. */
 #include "oracle/answer.h"
 #include "oracle/generate.h"
 #include "oracle/oracle.h"
@@ -26,8 +26,8 @@ static void same(double got, double want, double tolerance)
 }
 
 /* One figure of one item: name the message, read, compare. */
-static void figure(const json_t *a, const char *group, char letter, size_t i, const char *key, double want,
-                   double tolerance)
+static void figure(const json_t *a, const char *group, char letter, size_t i, const char *key,
+                   double want, double tolerance)
 {
 	char name[64];
 	snprintf(name, sizeof name, "%s.%c%zu.%s", group, letter, i + 1, key);
@@ -83,13 +83,16 @@ static void compare_strip(const json_t *a, const struct plan *p, const double *v
 	figure(a, "strips", 'L', i, "power_w", watts, light * s->amps * (double)s->units * nominal);
 }
 
-static void compare_driver(const json_t *a, const struct plan *p, const struct spice_run *run, size_t i)
+static void compare_driver(const json_t *a, const struct plan *p, const struct spice_run *run,
+                           size_t i)
 {
 	const struct plan_driver *d = &p->drivers[i];
 	double volts = run->volts[d->node], amps = run->source_a[i], nameplate = 0;
-	for (size_t k = 0; k < p->strip_count; k++)
-		if (p->strips[k].driver == i)
-			nameplate += (double)p->strips[k].units * p->strips[k].amps * p->types[p->strips[k].type].voltage.si;
+	for (size_t k = 0; k < p->strip_count; k++) {
+		const struct plan_strip *s = &p->strips[k];
+		if (s->driver == i)
+			nameplate += (double)s->units * s->amps * p->types[s->type].voltage.si;
+	}
 	figure(a, "drivers", 'D', i, "set_v", d->set_v, 1e-9);
 	figure(a, "drivers", 'D', i, "output_v", volts, NEAR * volts);
 	figure(a, "drivers", 'D', i, "output_a", amps, NEAR * amps + DARK);
@@ -98,7 +101,8 @@ static void compare_driver(const json_t *a, const struct plan *p, const struct s
 	figure(a, "drivers", 'D', i, "load_w", fmax(nameplate, volts * amps), NEAR * nameplate);
 }
 
-static void compare_cable(const json_t *a, const struct plan *p, const struct spice_run *run, size_t i)
+static void compare_cable(const json_t *a, const struct plan *p, const struct spice_run *run,
+                          size_t i)
 {
 	const struct plan_cable *c = &p->cables[i];
 	double from = run->volts[c->a], to = run->volts[c->b], amps = (from - to) / c->ohm;
@@ -113,7 +117,8 @@ static void compare_cable(const json_t *a, const struct plan *p, const struct sp
 }
 
 /* What flows into a block: the sum of the positive inflows of its cables. */
-static double block_inflow(const struct plan *p, const struct spice_run *run, size_t node, double *largest)
+static double block_inflow(const struct plan *p, const struct spice_run *run, size_t node,
+                           double *largest)
 {
 	double sum = 0;
 	*largest = 0;
@@ -147,10 +152,12 @@ static void compare(const json_t *a, const struct plan *p, const struct spice_ru
 	}
 }
 
+struct network { struct plan plan; json_t *answer; uint64_t seed; size_t first_run; };
+
 /* Some generated jobs with Farend's answers, and the runs of ngspice that each needs. */
 struct batch {
 	struct arena *arena;
-	struct network { struct plan plan; json_t *answer; uint64_t seed; size_t first_run; } networks[BATCH];
+	struct network networks[BATCH];
 	size_t count;
 	struct spice_run *runs;
 	size_t run_count, run_capacity;
@@ -228,7 +235,8 @@ static void want_operating_cases(struct batch *b, const struct plan *plan)
 		add_run(b, plan, i, false);
 }
 
-/* dip = (light alone - light with all on) / light alone, alone being the case of the strip's switch. */
+/* dip = (light alone - light with all on) / light alone, alone being the case of the strip's
+ * switch. */
 static void compare_dips(const json_t *a, const struct plan *p, const struct spice_run *all)
 {
 	const struct spice_run *alone = all + 1;
@@ -255,7 +263,8 @@ static void want_impedances(struct batch *b, const struct plan *plan)
 	add_run(b, plan, PLAN_NONE, true);
 }
 
-/* fault_a = set voltage / what ngspice's transfer function sees from the farther end of the cable */
+/* fault_a = set voltage / what ngspice's transfer function sees from the farther end of the cable
+ */
 static void compare_faults(const json_t *a, const struct plan *p, const struct spice_run *run)
 {
 	for (size_t i = 0; i < p->cable_count; i++) {

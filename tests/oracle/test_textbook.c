@@ -1,10 +1,11 @@
-/* The solver against worked examples of direct-current distributors, after V. K. Mehta, Principles of
- * Power System, ch. 13 ("D.C. Distribution"), by the numbers of that chapter. Voltages of hundreds and
- * currents of tens of amperes: Ohm's law does not mind.
+/* The solver against worked examples of direct-current distributors, after V. K. Mehta, Principles
+ * of Power System, ch. 13 ("D.C. Distribution"), by the numbers of that chapter. Voltages of
+ * hundreds and currents of tens of amperes: Ohm's law does not mind.
  *
- * `printed` is the book's answer with a tolerance of its last digit; `exact` was worked out again by
- * hand. Where the book is wrong (13.20 and the second half of 13.24) only the corrected answer stands.
- * Lengths in m, resistances out and back. A span with `amps` is loaded uniformly with that total. */
+ * `printed` is the book's answer with a tolerance of its last digit; `exact` was worked out again
+ * by hand. Where the book is wrong (13.20 and the second half of 13.24) only the corrected answer
+ * stands. Lengths in m, resistances out and back. A span with `amps` is loaded uniformly with that
+ * total. */
 #include "solve/network.h"
 
 #include "oracle/oracle.h"
@@ -35,7 +36,8 @@ static const struct example {
 	    { VOLTS, 5, 287.6, 0.05, 287.6 }, { AMPS, 0, 500, 0.5, 500 } } },
 	{ "13.2 conductor of 1.164 cm2 for 10 V", 250, 0,
 #define R13_2(metres) (2 * 1.78e-8 / 1.1641e-4 * (metres))
-	  { { 0, 2, R13_2(40), 0 }, { 2, 3, R13_2(60), 0 }, { 3, 4, R13_2(50), 0 }, { 4, 5, R13_2(100), 0 } },
+	  { { 0, 2, R13_2(40), 0 }, { 2, 3, R13_2(60), 0 }, { 3, 4, R13_2(50), 0 },
+	    { 4, 5, R13_2(100), 0 } },
 	  { 0, 0, 30, 40, 100, 50 },
 	  { { VOLTS, 5, 240, 0.01, 250 - 2 * 1.78e-8 / 1.1641e-4 * 32700 } } },
 	{ "13.3 two trams", 600, 0,
@@ -43,7 +45,8 @@ static const struct example {
 	  { { VOLTS, 2, 566.4, 0.05, 566.4 }, { VOLTS, 3, 544, 0.05, 544 } } },
 	{ "13.4 points from resistivity and area", 250, 0,   /* the book rounds 0.0659 to 0.066 ohm */
 #define R13_4(metres) (2 * 1.78e-8 / 0.27e-4 * (metres))
-	  { { 0, 2, R13_4(75), 0 }, { 2, 3, R13_4(100), 0 }, { 3, 4, R13_4(50), 0 } }, { 0, 0, 12, 15, 20 },
+	  { { 0, 2, R13_4(75), 0 }, { 2, 3, R13_4(100), 0 }, { 3, 4, R13_4(50), 0 } },
+	    { 0, 0, 12, 15, 20 },
 	  { { VOLTS, 2, 245.35, 0.02, 250 - 47 * R13_4(75) },
 	    { VOLTS, 3, 240.73, 0.02, 250 - 47 * R13_4(75) - 35 * R13_4(100) },
 	    { VOLTS, 4, 239.41, 0.02, 250 - 47 * R13_4(75) - 35 * R13_4(100) - 20 * R13_4(50) } } },
@@ -60,19 +63,23 @@ static const struct example {
 	  { { 0, 2, 0.036, 150 }, { 2, 3, 0.018, 75 } }, { 0 },
 	  { { VOLTS, 2, 244.6, 0.05, 244.6 }, { LOSS, 0, 911.25, 0.005, 911.25 } } },
 	{ "13.10 points, both ends alike", 220, 220,
-	  { { 0, 2, 0.034, 0 }, { 2, 3, 0.051, 0 }, { 3, 4, 0.051, 0 }, { 4, 5, 0.034, 0 }, { 5, 1, 0.034, 0 } },
+	  { { 0, 2, 0.034, 0 }, { 2, 3, 0.051, 0 }, { 3, 4, 0.051, 0 }, { 4, 5, 0.034, 0 },
+	    { 5, 1, 0.034, 0 } },
 	  { 0, 0, 20, 40, 50, 30 },
-	  { { VOLTS, 4, 215.69, 0.005, 220 - 370 / 6.0 * 0.034 - 250 / 6.0 * 0.051 - 10 / 6.0 * 0.051 },
+	  { { VOLTS, 4, 215.69, 0.005,
+	    220 - 370 / 6.0 * 0.034 - 250 / 6.0 * 0.051 - 10 / 6.0 * 0.051 },
 	    { AMPS, 0, 61.67, 0.005, 370 / 6.0 }, { AMPS, 2, 1.67, 0.005, 10 / 6.0 },
 	    { AMPS, 4, -78.33, 0.005, -470 / 6.0 } } },
 	{ "13.11 points, unequal ends", 230, 235,
-	  { { 0, 2, 0.03, 0 }, { 2, 3, 0.015, 0 }, { 3, 4, 0.015, 0 }, { 4, 5, 0.03, 0 }, { 5, 1, 0.03, 0 } },
+	  { { 0, 2, 0.03, 0 }, { 2, 3, 0.015, 0 }, { 3, 4, 0.015, 0 }, { 4, 5, 0.03, 0 },
+	    { 5, 1, 0.03, 0 } },
 	  { 0, 0, 25, 50, 30, 40 },
 	  { { VOLTS, 3, 228.875, 0.0005, 228.875 }, { AMPS, 0, 33.33, 0.005, 100 / 3.0 },
 	    { AMPS, 1, 8.33, 0.005, 25 / 3.0 }, { AMPS, 2, -41.67, 0.005, -125 / 3.0 },
 	    { AMPS, 3, -71.67, 0.005, -215 / 3.0 }, { AMPS, 4, -111.67, 0.005, -335 / 3.0 } } },
 	{ "13.12 points, unequal ends, loss", 440, 430,
-	  { { 0, 2, 0.03, 0 }, { 2, 3, 0.03, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.02, 0 }, { 5, 1, 0.03, 0 } },
+	  { { 0, 2, 0.03, 0 }, { 2, 3, 0.03, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.02, 0 },
+	    { 5, 1, 0.03, 0 } },
 	  { 0, 0, 100, 200, 250, 300 },
 	  { { AMPS, 0, 437.5, 0.05, 437.5 }, { AMPS, 4, -412.5, 0.05, -412.5 },
 	    { LOSS, 0, 14706, 0.5, 14706.25 } } },
@@ -90,53 +97,66 @@ static const struct example {
 	    { AMPS, 1, 0, 0.5, 1e-300 } } },
 	{ "13.16 uniform, its lowest point given", 232.65625, 227.65625,   /* printed 232.66, 227.66 V */
 	  { { 0, 2, 0.045, 562.5 }, { 2, 1, 0.035, 437.5 } }, { 0 },
-	  { { VOLTS, 2, 220, 0.01, 220 }, { LOWEST, 0, 220, 0.01, 220 }, { AMPS, 0, NO_PRINT, 0, 562.5 } } },
+	  { { VOLTS, 2, 220, 0.01, 220 }, { LOWEST, 0, 220, 0.01, 220 },
+	    { AMPS, 0, NO_PRINT, 0, 562.5 } } },
 	{ "13.17 uniform, both ends alike", 220, 220,
-	  { { 0, 2, 0.05, 625 }, { 2, 1, 0.05, 625 } }, { 0 }, { { VOLTS, 2, 204.37, 0.006, 204.375 } } },
+	  { { 0, 2, 0.05, 625 }, { 2, 1, 0.05, 625 } }, { 0 },
+	    { { VOLTS, 2, 204.37, 0.006, 204.375 } } },
 	{ "13.19 points and uniform, one end", 400, 0,
 	  { { 0, 2, 0.02, 100 }, { 2, 3, 0.03, 150 }, { 3, 4, 0.03, 150 }, { 4, 5, 0.01, 50 } },
 	  { 0, 0, 50, 100, 150 },
 	  { { VOLTS, 5, 361.75, 0.005, 361.75 }, { VOLTS, 3, 370.25, 0.005, 370.25 } } },
 	{ "13.20 points and uniform, both ends; the book's own answer breaks Kirchhoff's law", 240, 240,
-	  { { 0, 2, 0.02, 100 }, { 2, 3, 0.02, 100 }, { 3, 4, 0.03, 150 }, { 4, 5, 0.02, 100 }, { 5, 1, 0.01, 50 } },
+	  { { 0, 2, 0.02, 100 }, { 2, 3, 0.02, 100 }, { 3, 4, 0.03, 150 }, { 4, 5, 0.02, 100 },
+	    { 5, 1, 0.01, 50 } },
 	  { 0, 0, 120, 60, 100, 40 },
 	  { { AMPS, 0, NO_PRINT, 0, 416 }, { VOLTS, 3, NO_PRINT, 0, 229.76 },
-	    { LOWEST, 0, NO_PRINT, 0, 229.76 - 36 * 36 / 0.5 * 1e-4 / 2 } } },    /* 72 m on, at 472 m */
+	    { LOWEST, 0, NO_PRINT, 0, 229.76 - 36 * 36 / 0.5 * 1e-4 / 2 } } },    /* 72 m on,
+	    at 472 m */
 	{ "13.21 points and part uniform, both ends", 240, 240,
-	  { { 0, 2, 0.1, 0 }, { 2, 3, 0.15, 0 }, { 3, 4, 0.05, 0 }, { 4, 1, 0.2, 200 } }, { 0, 0, 100, 60 },
-	  { { VOLTS, 3, 217.5, 0.05, 217.5 }, { VOLTS, 4, NO_PRINT, 0, 218 }, { AMPS, 0, NO_PRINT, 0, 150 } } },
+	  { { 0, 2, 0.1, 0 }, { 2, 3, 0.15, 0 }, { 3, 4, 0.05, 0 }, { 4, 1, 0.2, 200 } },
+	    { 0, 0, 100, 60 },
+	  { { VOLTS, 3, 217.5, 0.05, 217.5 }, { VOLTS, 4, NO_PRINT, 0, 218 },
+	    { AMPS, 0, NO_PRINT, 0, 150 } } },
 	{ "13.22 ring", 240, 0,
 	  { { 0, 2, 0.09, 0 }, { 2, 3, 0.03, 0 }, { 3, 0, 0.06, 0 } }, { 0, 0, 120, 80 },
 	  { { AMPS, 0, 86.67, 0.005, 260 / 3.0 }, { AMPS, 1, -33.33, 0.005, -100 / 3.0 },
 	    { AMPS, 2, -113.33, 0.005, -340 / 3.0 }, { VOLTS, 2, 232.2, 0.05, 232.2 },
 	    { VOLTS, 3, 233.2, 0.05, 233.2 } } },
 	{ "13.23 ring, four loads", 220, 0,
-	  { { 0, 2, 0.1, 0 }, { 2, 3, 0.05, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.025, 0 }, { 5, 0, 0.075, 0 } },
+	  { { 0, 2, 0.1, 0 }, { 2, 3, 0.05, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.025, 0 },
+	    { 5, 0, 0.075, 0 } },
 	  { 0, 0, 10, 20, 30, 10 },
 	  { { AMPS, 0, 29.04, 0.005, 755 / 26.0 }, { AMPS, 1, 19.04, 0.005, 495 / 26.0 },
 	    { AMPS, 2, -0.96, 0.005, -25 / 26.0 }, { AMPS, 3, -30.96, 0.005, -805 / 26.0 },
-	    { AMPS, 4, -40.96, 0.005, -1065 / 26.0 }, { VOLTS, 3, NO_PRINT, 0, 220 - (75.5 + 24.75) / 26 } } },
+	    { AMPS, 4, -40.96, 0.005, -1065 / 26.0 },
+	    { VOLTS, 3, NO_PRINT, 0, 220 - (75.5 + 24.75) / 26 } } },
 	{ "13.24 ring", 250, 0,
 #define I13_24 (27.95 / 0.083)
-	  { { 0, 2, 0.02, 0 }, { 2, 3, 0.018, 0 }, { 3, 4, 0.025, 0 }, { 4, 0, 0.02, 0 } }, { 0, 0, 150, 300, 250 },
+	  { { 0, 2, 0.02, 0 }, { 2, 3, 0.018, 0 }, { 3, 4, 0.025, 0 }, { 4, 0, 0.02, 0 } },
+	    { 0, 0, 150, 300, 250 },
 	  { { VOLTS, 2, 243.265, 0.0005, 250 - I13_24 * 0.02 },
 	    { VOLTS, 3, 239.903, 0.001, 250 - I13_24 * 0.02 - (I13_24 - 150) * 0.018 },
 	    { VOLTS, 4, 242.735, 0.0005, 250 - (700 - I13_24) * 0.02 } } },
 	{ "13.24 ring with A to C joined; the book rounds 0.0206 to 0.02 ohm", 250, 0,
-	  /* two meshes share AC: with y = 250 - VC, B hangs on y and D on y, (150 - .. ) by nodes */
+	  /* node C alone, y = 250 - VC: the loads at B and D count there by the lever of their
+	   * distances from A */
 #define Y13_24 ((300 + 150 * 0.02 / 0.038 + 250 * 0.02 / 0.045) / (1 / 0.02 + 1 / 0.038 + 1 / 0.045))
-	  { { 0, 2, 0.02, 0 }, { 2, 3, 0.018, 0 }, { 3, 4, 0.025, 0 }, { 4, 0, 0.02, 0 }, { 0, 3, 0.02, 0 } },
+	  { { 0, 2, 0.02, 0 }, { 2, 3, 0.018, 0 }, { 3, 4, 0.025, 0 }, { 4, 0, 0.02, 0 },
+	    { 0, 3, 0.02, 0 } },
 	  { 0, 0, 150, 300, 250 },
 	  { { VOLTS, 2, 245.961, 0.0005, 250 - (Y13_24 + 150 * 0.018) * 0.02 / 0.038 },
 	    { VOLTS, 3, 245.027, 0.0005, 250 - Y13_24 },
 	    { VOLTS, 4, 245.012, 0.0005, 250 - (Y13_24 + 250 * 0.025) * 0.02 / 0.045 },
 	    { AMPS, 4, 248.66, 0.005, Y13_24 / 0.02 } } },
 	{ "13.25 ring with B to D joined", 100, 0,
-	  { { 0, 2, 0.075, 0 }, { 2, 3, 0.025, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.05, 0 }, { 5, 0, 0.1, 0 },
+	  { { 0, 2, 0.075, 0 }, { 2, 3, 0.025, 0 }, { 3, 4, 0.01, 0 }, { 4, 5, 0.05, 0 },
+	    { 5, 0, 0.1, 0 },
 	    { 2, 4, 0.05, 0 } },
 	  /* Thevenin at B, D: the open ring leaves 0.035 I - 0.65 V there with I = 10.65 / 0.26 A */
 	  { 0, 0, 10, 30, 20, 10 },
-	  { { AMPS, 5, 9.8, 0.05, (0.035 * 10.65 / 0.26 - 0.65) / (0.035 * 0.225 / 0.26 + 0.05) } } },
+	  { { AMPS, 5, 9.8, 0.05,
+	    (0.035 * 10.65 / 0.26 - 0.65) / (0.035 * 0.225 / 0.26 + 0.05) } } },
 	{ "question bank: two loads, one end", 500, 0,
 	  { { 0, 2, 0.08, 0 }, { 2, 3, 0.08, 0 } }, { 0, 0, 100, 200 },
 	  { { VOLTS, 2, 476, 0.5, 476 }, { VOLTS, 3, 460, 0.5, 460 } } },
@@ -161,7 +181,8 @@ static void build(struct network *net, struct arena *arena, const struct example
 		else
 			network_add_branch(net, a, b, e->spans[i].ohm);
 	}
-	/* Every node must have a way to a held one: what the example does not use is held itself. */
+	/* Every node must have a way to a held one: what the example does not use is held itself.
+	 */
 	for (size_t i = 1; i < COUNT_OF(e->load); i++)
 		if (!joined[i] || (i == 1 && e->other_v > 0))
 			network_fix(net, (uint32_t)i, joined[i] ? e->set_v - e->other_v : 0);
@@ -216,8 +237,8 @@ static double read_figure(const struct example *e, const struct network *net,
 	return lowest(net, s);
 }
 
-/* Figures that a finite number of units cannot meet to the last digit: the loss goes with 1 / UNITS^2,
- * the lowest unit is half a pitch beside the lowest point. */
+/* Figures that a finite number of units cannot meet to the last digit: the loss goes with 1 /
+ * UNITS^2, the lowest unit is half a pitch beside the lowest point. */
 static double exact_tolerance(const struct want *want)
 {
 	if (want->what == LOSS)

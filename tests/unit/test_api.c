@@ -188,6 +188,14 @@ static enum farend_status whole_life(const char *bytes, size_t size)
 		status = farend_check(job);
 	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
 		status = farend_render(job, FAREND_CHECK, (enum farend_format)format, NULL, &text);
+	if (status == FAREND_OK)
+		status = farend_cut(job, "fixtures/parts/offcuts.csv");
+	if (status == FAREND_OK)
+		status = farend_order(job, "fixtures/parts/offcuts.csv", FAREND_SPARE_USUAL);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
+		status = farend_render(job, FAREND_CUT, (enum farend_format)format, NULL, &text);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
+		status = farend_render(job, FAREND_ORDER, (enum farend_format)format, NULL, &text);
 	farend_free(job);
 	return status;
 }

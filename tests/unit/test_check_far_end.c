@@ -248,6 +248,28 @@ static void the_worst_strip_of_a_run_is_the_one_named(void **state)
 	}
 }
 
+/* The same for voltage. */
+static void the_strip_that_loses_most_is_the_one_named(void **state)
+{
+	(void)state;
+	static const struct { double drops[2]; size_t worst; } cases[] = {
+		{ { 0.08, 0.06 }, 0 }, { { 0.06, 0.08 }, 1 }, { { 0.12, 0.09 }, 0 },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct job *job = strips_on_one_driver(2);
+		add_cable(job, "J1", "0.75 mm2", 0.1, "L1.end", "L2.start");
+		job_builder_finish(job);
+		struct solution *s = blank_solution(job);
+		for (size_t k = 0; k < 2; k++)
+			set_strip(job, s, k, cases[i].drops[k], 1, 0.95);
+		struct findings findings = judge(job, s);
+		const struct finding *f = the(&findings, "far-end-drop");
+		assert_about(f, KIND_STRIP, cases[i].worst);
+		assert_near(f->value, cases[i].drops[cases[i].worst], 0, 0);
+		job_builder_free(job);
+	}
+}
+
 /* 0.82 at the end of L2 beside 1.00 at the start of L1: each strip alone is even enough. */
 static void evenness_is_judged_over_the_run(void **state)
 {
@@ -263,6 +285,7 @@ static void evenness_is_judged_over_the_run(void **state)
 	assert_about(f, KIND_STRIP, 1);
 	assert_int_equal(f->item_count, 2);
 	assert_near(f->value, 0.82, 1e-12, 0);
+	assert_non_null(strstr(f->message, "the brightest of L1"));
 	/* The same strips, not joined. */
 	job->cables[2].b = job->drivers[0].terminal;
 	s = blank_solution(job);
@@ -388,6 +411,7 @@ int main(void)
 		cmocka_unit_test(constant_current_with_full_light_is_a_note),
 		cmocka_unit_test(strips_joined_end_to_end_are_one_run),
 		cmocka_unit_test(the_worst_strip_of_a_run_is_the_one_named),
+		cmocka_unit_test(the_strip_that_loses_most_is_the_one_named),
 		cmocka_unit_test(evenness_is_judged_over_the_run),
 		cmocka_unit_test(strips_of_one_view_are_compared),
 		cmocka_unit_test(strips_of_no_view_or_of_others_are_not_compared),

@@ -48,12 +48,12 @@ static void one_feed_supplies_the_whole_strip(void **state)
 	job_builder_free(job);
 }
 
-/* Fed alike at both ends each feed supplies half, be the number of units even (60) or odd (61). */
+/* Fed alike at both ends each feed supplies half, be the number of units even (60) or odd (61, 1). */
 static void two_equal_feeds_share_the_strip(void **state)
 {
 	(void)state;
-	static const double lengths[] = { 3.00, 3.05 };
-	for (size_t i = 0; i < 2; i++) {
+	static const double lengths[] = { 3.00, 3.05, 0.05 };
+	for (size_t i = 0; i < 3; i++) {
 		struct job *job = job_with_driver();
 		add_strip(job, "L1", 24, 9.6, lengths[i]);
 		add_cable(job, "C1", "1.5 mm2", 1, "D1", "L1.start");
