@@ -33,6 +33,9 @@ struct item_ref bench_item(const struct bench *bench, struct item_ref whole);
 const char *thicker_cables(struct bench *bench, struct trial *trial, size_t strip,
                            const char *const *names, struct item_ref item, struct arena *keep);
 
+/* Is it among `limits: sizes`, or are those left open? */
+bool on_shelf(const struct job *job, size_t wire);
+
 /* The next thicker size of the same system (WIRE_NONE beyond the last), of `limits: sizes` if given. */
 size_t next_wire(const struct job *job, size_t wire);
 

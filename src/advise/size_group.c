@@ -3,6 +3,7 @@
 
 #include "advise/remedy.h"
 #include "base/hash.h"
+#include "base/union_find.h"
 #include "reference/reference.h"
 
 #include <math.h>
@@ -13,19 +14,13 @@
 
 bool size_may_be(const struct job *job, size_t cable, size_t wire)
 {
-	const struct attr *sizes = &job->limits[LIMIT_SIZES];
 	const struct wire_size *now = &wire_sizes[(size_t)job->cables[cable].size.num];
 	const struct wire_size *least = &wire_sizes[(size_t)job_limit(job, LIMIT_MIN_SIZE)];
 	if ((wire_sizes[wire].gauge > 0) != (now->gauge > 0))
 		return false;
 	if (wire_sizes[wire].area_mm2 < least->area_mm2 * 0.999)
 		return false;
-	if (!attr_said(sizes))
-		return true;
-	for (size_t i = 0; i < sizes->point_count; i++)
-		if ((size_t)sizes->points[i].x == wire)
-			return true;
-	return false;
+	return on_shelf(job, wire);
 }
 
 size_t size_thinnest(const struct job *job, size_t cable)
@@ -44,13 +39,6 @@ size_t size_thickest(const struct job *job, size_t cable)
 	return (size_t)job->cables[cable].size.num;
 }
 
-static size_t root_of(size_t *parent, size_t t)
-{
-	while (parent[t] != t)
-		t = parent[t] = parent[parent[t]];
-	return t;
-}
-
 static void join_views(const struct job *job, size_t *parent, struct arena *arena)
 {
 	struct hash views;
@@ -61,7 +49,7 @@ static void join_views(const struct job *job, size_t *parent, struct arena *aren
 		if (!attr_said(view))
 			continue;
 		size_t first = hash_put(&views, view->text, strip->terminal);
-		parent[root_of(parent, strip->terminal)] = root_of(parent, first);
+		union_join(parent, strip->terminal, first);
 	}
 }
 
@@ -70,25 +58,24 @@ size_t size_branches(const struct job *job, bool with_views, struct arena *arena
 	size_t *parent = arena_array(arena, size_t, job->terminal_count);
 	size_t *group = arena_array(arena, size_t, job->terminal_count);
 	size_t home = job->drivers[0].output_resistance.num > 0 ? NO_INDEX : job->drivers[0].terminal, count = 0;
-	for (size_t t = 0; t < job->terminal_count; t++)
-		parent[t] = t;
+	union_reset(parent, job->terminal_count);
 	for (size_t i = 0; i < job->cable_count; i++)
 		if (job->cables[i].a != home && job->cables[i].b != home)
-			parent[root_of(parent, job->cables[i].a)] = root_of(parent, job->cables[i].b);
+			union_join(parent, job->cables[i].a, job->cables[i].b);
 	for (size_t i = 0; i < job->switch_count; i++)
-		parent[root_of(parent, job->switches[i].terminal)] = root_of(parent, job->switches[i].terminal + 1);
+		union_join(parent, job->switches[i].terminal, job->switches[i].terminal + 1);
 	for (size_t i = 0; i < job->strip_count; i++) {
 		const struct strip *strip = &job->strips[i];
-		parent[root_of(parent, strip->terminal)] = root_of(parent, strip->terminal + 1);
+		union_join(parent, strip->terminal, strip->terminal + 1);
 		for (size_t k = 0; k < strip->tap_count; k++)
-			parent[root_of(parent, strip->taps[k])] = root_of(parent, strip->terminal);
+			union_join(parent, strip->taps[k], strip->terminal);
 	}
 	if (with_views)
 		join_views(job, parent, arena);
 	for (size_t t = 0; t < job->terminal_count; t++)
 		group[t] = NO_INDEX;
 	for (size_t t = 0; t < job->terminal_count; t++) {
-		size_t root = root_of(parent, t);
+		size_t root = union_root(parent, t);
 		if (t == home)
 			continue;
 		if (group[root] == NO_INDEX)

@@ -20,7 +20,7 @@ const char *list_names(struct arena *arena, const char *const *names, size_t cou
 	return text.data;
 }
 
-static bool on_shelf(const struct job *job, size_t wire)
+bool on_shelf(const struct job *job, size_t wire)
 {
 	const struct attr *sizes = &job->limits[LIMIT_SIZES];
 	if (!attr_said(sizes))

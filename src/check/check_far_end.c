@@ -4,6 +4,8 @@
  * evenness. */
 #include "check/judge.h"
 
+#include "base/union_find.h"
+
 #define FULL_LIGHT 0.999         /* constant-current units that have all they need */
 
 enum view { VIEW_LIGHT, VIEW_DROP, VIEW_EVENNESS, VIEW__END };       /* ORDER: of precedence */
@@ -23,32 +25,19 @@ struct runs {
 	struct run *by_first;
 };
 
-static size_t root_of(size_t *parent, size_t i)
-{
-	while (parent[i] != i)
-		i = parent[i] = parent[parent[i]];
-	return i;
-}
-
 static void join_strips(struct runs *runs, struct arena *scratch)
 {
 	const struct job *job = runs->in->job;
 	size_t *parent = arena_array(scratch, size_t, job->strip_count);
-	for (size_t i = 0; i < job->strip_count; i++)
-		parent[i] = i;
+	union_reset(parent, job->strip_count);
 	for (size_t i = 0; i < job->cable_count; i++) {
 		const struct terminal *a = &job->terminals[job->cables[i].a];
 		const struct terminal *b = &job->terminals[job->cables[i].b];
-		if (a->kind != KIND_STRIP || b->kind != KIND_STRIP)
-			continue;
-		size_t left = root_of(parent, a->item), right = root_of(parent, b->item);
-		if (left < right)
-			parent[right] = left;
-		else
-			parent[left] = right;
+		if (a->kind == KIND_STRIP && b->kind == KIND_STRIP)
+			union_join(parent, a->item, b->item);
 	}
 	for (size_t i = 0; i < job->strip_count; i++)
-		parent[i] = root_of(parent, i);
+		parent[i] = union_root(parent, i);
 	runs->of = parent;
 }
 

@@ -1,24 +1,7 @@
 /* Union-find over terminals, then counting sorts. */
 #include "solve/topology.h"
 
-static size_t find_root(size_t *parent, size_t t)
-{
-	while (parent[t] != t) {
-		parent[t] = parent[parent[t]];
-		t = parent[t];
-	}
-	return t;
-}
-
-static void join(size_t *parent, size_t a, size_t b)
-{
-	a = find_root(parent, a);
-	b = find_root(parent, b);
-	if (a < b)
-		parent[b] = a;
-	else
-		parent[a] = b;
-}
+#include "base/union_find.h"
 
 /* Joins what cables and strips join; switches only where asked. Returns how many parts there are, and
  * numbers them in the order of their first terminal. */
@@ -27,20 +10,19 @@ static size_t number_parts(const struct job *job, struct arena *arena, bool thro
 	size_t *parent = arena_array(arena, size_t, job->terminal_count);
 	size_t *number = arena_array(arena, size_t, job->terminal_count);
 	size_t count = 0;
-	for (size_t t = 0; t < job->terminal_count; t++)
-		parent[t] = t;
+	union_reset(parent, job->terminal_count);
 	for (size_t i = 0; i < job->cable_count; i++)
-		join(parent, job->cables[i].a, job->cables[i].b);
+		union_join(parent, job->cables[i].a, job->cables[i].b);
 	for (size_t i = 0; i < job->strip_count; i++) {
 		const struct strip *strip = &job->strips[i];
-		join(parent, strip->terminal, strip->terminal + 1);
+		union_join(parent, strip->terminal, strip->terminal + 1);
 		for (size_t k = 0; k < strip->tap_count; k++)
-			join(parent, strip->terminal, strip->taps[k]);
+			union_join(parent, strip->terminal, strip->taps[k]);
 	}
 	for (size_t i = 0; through_switches && i < job->switch_count; i++)
-		join(parent, job->switches[i].terminal, job->switches[i].terminal + 1);
+		union_join(parent, job->switches[i].terminal, job->switches[i].terminal + 1);
 	for (size_t t = 0; t < job->terminal_count; t++) {
-		size_t root = find_root(parent, t);     /* the smallest terminal of its part */
+		size_t root = union_root(parent, t);     /* the smallest terminal of its part */
 		number[t] = root == t ? count++ : number[root];
 	}
 	*out = number;

@@ -65,6 +65,14 @@ ratio "farend / libyaml's events" "$check / $scan" "$check_busy / $scan_busy"
 ratio "the same with the idle process taken off both" "($check - $idle) / ($scan - $idle)" \
 	"($check_busy - $idle_busy) / ($scan_busy - $idle_busy)"
 
+"$b/make_job" 100 "$b/100.yaml"
+echo
+printf '%-52s %8s %8s\n' "Sizing a job of 100 strips, ms" passed busy
+measure "farend check" 11 1 "$farend" check "$b/100.yaml"
+check=$passed check_busy=$busy
+measure "farend size" 5 1 "$farend" size "$b/100.yaml"
+ratio "size / check" "$passed / $check" "$busy / $check_busy"
+
 # Fresh memory costs page faults, which are the system's and not the solver's: it is kept for reuse.
 keep="env MALLOC_TRIM_THRESHOLD_=4000000000 MALLOC_MMAP_THRESHOLD_=4000000000"
 echo
