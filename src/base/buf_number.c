@@ -1,5 +1,5 @@
-/* Twelve significant digits without printf. The number is scaled to a whole one of twelve digits in
- * extended precision, whose 64 bits leave more than six digits to spare for the rounding; what lies
+/* Twelve significant digits without printf. The number is scaled to a whole one of twelve digits, with what
+ * the multiplication rounded off kept beside it, so that the last digit is right in every case; what lies
  * outside the range where "%.12g" writes no exponent is left to printf. */
 #include "base/buf.h"
 
@@ -12,8 +12,8 @@
 #define MOST 999999999999.0
 
 /* 10^0 to 10^15, exact. */
-static const long double power[] = {
-	1e0L, 1e1L, 1e2L, 1e3L, 1e4L, 1e5L, 1e6L, 1e7L, 1e8L, 1e9L, 1e10L, 1e11L, 1e12L, 1e13L, 1e14L, 1e15L
+static const double power[] = {
+	1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16
 };
 
 /* Digits before the point, at most 0 for a number below 1: 1 for 5, 0 for 0.5, -1 for 0.05. */
@@ -21,13 +21,26 @@ static int point_of(double size)
 {
 	int point = 0;
 	if (size >= 1) {
-		while (point < DIGITS && size >= (double)power[point])
+		while (point < DIGITS && size >= power[point])
 			point++;
 		return point;
 	}
-	while (size * (double)power[1 - point] < 1)
+	while (size * power[1 - point] < 1)
 		point--;
 	return point;
+}
+
+/* size * 10^places as the nearest whole number, halves to the even one. Below 10^13 every multiple of a half
+ * is a double, so only a product that lies on a half itself needs its rounding error to decide. */
+static uint64_t scaled(double size, int places)
+{
+	double product = size * power[places], error = fma(size, power[places], -product);
+	double whole = rint(product), above = product - whole;
+	if (above == 0.5 && error > 0)
+		whole += 1;
+	else if (above == -0.5 && error < 0)
+		whole -= 1;
+	return (uint64_t)whole;
 }
 
 void buf_add_number(struct buf *buf, double number)
@@ -42,7 +55,7 @@ void buf_add_number(struct buf *buf, double number)
 		return;
 	}
 	int point = point_of(size);
-	uint64_t whole = (uint64_t)llrintl((long double)size * power[DIGITS - point]);
+	uint64_t whole = scaled(size, DIGITS - point);
 	if (whole >= (uint64_t)power[DIGITS]) {      /* 9.99… rounded up to 10 */
 		whole /= 10;
 		point++;
