@@ -171,9 +171,11 @@ void fields_decode(struct decoder *d, struct fields *fields, const struct node *
 
 bool fields_broken(const struct fields *fields)
 {
-	for (size_t i = 0; i < fields->own.count; i++)
-		if ((fields->tried & bit(i)) && !attr_has(attribute_value(fields_row(fields, i), fields->base)))
+	for (size_t i = 0; i < fields->own.count; i++) {
+		const struct attr *value = attribute_value(fields_row(fields, i), fields->base);
+		if ((fields->tried & bit(i)) && !attr_has(value))
 			return true;
+	}
 	return false;
 }
 

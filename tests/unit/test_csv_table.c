@@ -1,4 +1,5 @@
-/* Tables of comma-separated values: cells, places, and what is refused. Places were counted by hand. */
+/* Tables of comma-separated values: cells, places, and what is refused. Places were counted by
+ * hand. */
 #include "support.h"
 
 #include "load/csv_table.h"
@@ -54,7 +55,8 @@ static void cells_know_their_places(void **state)
 	done(&r);
 }
 
-/* A row number is not a line number: blank lines make no row, a quoted line end makes a row longer. */
+/* A row number is not a line number: blank lines make no row, a quoted line end makes a row
+ * longer. */
 static void lines_are_counted_not_rows(void **state)
 {
 	(void)state;

@@ -181,8 +181,9 @@ static void depth_is_limited_to_the_level(void **state)
 	               "too-deep", 2, 32);
 }
 
-/* Line k stands for ten times line k - 1, which has 11, 111, 1111, ... nodes: the aliases of lines 2 to 5
- * stand for 123 440 nodes, those of line 6 for ten times 111 111 more, which is past a million. */
+/* Line k stands for ten times line k - 1, which has 11, 111, 1111, ... nodes: the aliases of
+ * lines 2 to 5 stand for 123 440 nodes, those of line 6 for ten times 111 111 more, which is
+ * past a million. */
 static void an_alias_bomb_is_refused_quickly(void **state)
 {
 	(void)state;
