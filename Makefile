@@ -96,14 +96,22 @@ tests: $(TEST_BIN)
 PARALLEL = $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc))
 SUBMAKE  = +@$(MAKE) --no-print-directory $(PARALLEL) BUILD=$(BUILD) WERROR=$(WERROR)
 
-# What the tests and the build need, on Debian and Ubuntu.
-DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev
-DEPS_TEST := clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
+# What the build and the tests of the library need, on Debian and Ubuntu; and what the tests of the pages
+# need on top, which is a browser.
+DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev \
+        clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
+DEPS_BROWSER := chromium poppler-utils libxml2-utils fonts-dejavu-core \
+                $(if $(shell command -v npm),,nodejs npm)
 ASROOT := $(if $(filter 0,$(shell id -u)),,sudo)
 deps:
 	$(ASROOT) apt-get update
 	$(ASROOT) env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
-		$(DEPS) $(DEPS_TEST)
+		$(DEPS)
+
+deps-test: deps
+	$(ASROOT) env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
+		$(DEPS_BROWSER)
+	cd tests/browser && npm ci --ignore-scripts --no-audit --no-fund
 
 demo: all
 	@$(OUT)/farend check fixtures/jobs/boot-room.yaml || [ $$? -eq 1 ]
@@ -113,7 +121,7 @@ demo: all
 test: layers
 	$(SUBMAKE) VARIANT=release all
 	$(SUBMAKE) VARIANT=test tests
-	@FAREND=$(BUILD)/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/test/%) $(TEST_SCRIPTS)
+	@FAREND=$(BUILD)/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/test/%) $(TEST_SCRIPTS) tests/browser.sh
 
 san:
 	$(SUBMAKE) VARIANT=san all tests
@@ -169,7 +177,7 @@ install: all
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all tests deps demo test san valgrind cov analyse fuzz bench layers install clean
+.PHONY: all tests deps deps-test demo test san valgrind cov analyse fuzz bench layers install clean
 .DELETE_ON_ERROR:
 .SECONDARY:
 -include $(CLI_OBJ:.o=.d) $(LIB_OBJ:.o=.d) $(TEST_OBJ:.o=.d) $(SHARE_OBJ:.o=.d)

@@ -34,8 +34,11 @@ enum farend_status {
 
 enum farend_verdict { FAREND_VERDICT_OK, FAREND_VERDICT_CAUTION, FAREND_VERDICT_FAIL };
 
-/* What can be rendered, each made by the call of its name. */
-enum farend_result { FAREND_CHECK, FAREND_SIZE, FAREND_CUT, FAREND_ORDER, FAREND_REPORT };
+/* What can be rendered, each made by the call of its name; the schedule and the cable labels by
+ * farend_check(). */
+enum farend_result {
+	FAREND_CHECK, FAREND_SIZE, FAREND_CUT, FAREND_ORDER, FAREND_SCHEDULE, FAREND_LABELS, FAREND_REPORT
+};
 
 enum farend_format { FAREND_TEXT, FAREND_JSON, FAREND_CSV, FAREND_HTML, FAREND_SVG };
 

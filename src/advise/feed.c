@@ -4,8 +4,11 @@
 #include "advise/remedy.h"
 
 #include "advise/size_feed.h"
+#include "base/text.h"
 
 #include "reference/reference.h"
+
+#include <math.h>
 
 struct item_ref bench_item(const struct bench *bench, struct item_ref whole)
 {
@@ -49,10 +52,10 @@ static const char *gain(const struct bench *bench, const struct trial *trial, si
                         struct arena *keep)
 {
 	const struct strip_result *was = &bench->now->strips[strip], *is = &trial->solution->strips[strip];
-	if (is->light_min - was->light_min < 0.005)
+	const char *from = quantity_percent(keep, was->light_min), *to = quantity_percent(keep, is->light_min);
+	if (text_equal(from, to) || is->light_min < was->light_min)
 		return arena_printf(keep, "its far end then gets %s", quantity_volts(keep, is->v_min));
-	return arena_printf(keep, "its dimmest point rises from %s to %s",
-	                    quantity_percent(keep, was->light_min), quantity_percent(keep, is->light_min));
+	return arena_printf(keep, "its dimmest point rises from %s to %s", from, to);
 }
 
 static const char *tell_both_ends(const struct bench *bench, const struct trial *trial,
@@ -106,6 +109,16 @@ static bool try_split(struct bench *bench, struct trial *trial, const struct pre
 	return option->passes;
 }
 
+/* Runs of whole cut units differ by one at the most: "2750 mm", "1700 mm and 1650 mm". */
+static const char *run_lengths(const struct strip *strip, size_t runs, struct arena *keep)
+{
+	size_t least = strip->units / runs;
+	const char *shorter = quantity_length(keep, (double)least * strip->pitch);
+	if (strip->units % runs == 0)
+		return shorter;
+	return arena_printf(keep, "%s and %s", quantity_length(keep, (double)(least + 1) * strip->pitch), shorter);
+}
+
 static const char *tell_split(struct bench *bench, struct trial *trial, const struct present_feed *feed,
                               struct arena *keep)
 {
@@ -113,13 +126,39 @@ static const char *tell_split(struct bench *bench, struct trial *trial, const st
 	struct feed_option option;
 	for (size_t runs = 2; runs <= FEED_MOST_RUNS; runs++)
 		if (try_split(bench, trial, feed, runs, &option))
-			return arena_printf(keep, "split %s into %zu runs of about %s, each with its own %s cable "
+			return arena_printf(keep, "split %s into %zu runs of %s, each with its own %s cable "
 				"from %s; the dimmest point then gives %s",
-				strip->item.id, runs, quantity_length(keep, strip->metres / (double)runs),
+				strip->item.id, runs, run_lengths(strip, runs, keep),
 				wire_sizes[(size_t)bench->circuit.job->cables[feed->cable].size.num].name,
 				bench->circuit.job->terminals[feed->source].name,
 				quantity_percent(keep, option.light_min));
 	return NULL;
+}
+
+/* Nothing that can be tried here cures it: say at least which cables take the most. */
+static const char *where_it_is_lost(const struct bench *bench, size_t strip, struct arena *keep)
+{
+	const struct job *job = bench->circuit.job;
+	struct path path;
+	const char *told[3];
+	size_t count = 0;
+	path_find(&path, job, bench->now, strip, bench->arena);
+	bool *done = arena_array(bench->arena, bool, path.count + 1);
+	while (count < 3 && count < path.count) {
+		size_t most = NO_INDEX;
+		for (size_t i = 0; i < path.count; i++) {
+			const struct cable_result *r = &bench->now->cables[path.cables[i]];
+			if (!done[i] && (most == NO_INDEX || fabs(r->v_from - r->v_to) >
+			    fabs(bench->now->cables[path.cables[most]].v_from - bench->now->cables[path.cables[most]].v_to)))
+				most = i;
+		}
+		const struct cable_result *r = &bench->now->cables[path.cables[most]];
+		done[most] = true;
+		told[count++] = arena_printf(keep, "%s in %s", quantity_volts(keep, fabs(r->v_from - r->v_to)),
+		                             job->cables[path.cables[most]].item.id);
+	}
+	return arena_printf(keep, "no second feed, split or cable size that may be used cures it as drawn; before the "
+		"strip %s are lost: shorten these, or move the driver nearer", list_names(keep, told, count));
 }
 
 /* Not even both ends will do. Returns false when no run at all would pass. */
@@ -136,6 +175,9 @@ static bool split_run(struct bench *bench, struct finding *finding, const struct
 	if (longest == 0)
 		return false;
 	const char *split = tell_split(bench, &trial, feed, keep);
+	const struct strip_result *r = &bench->now->strips[feed->strip];
+	if (!split && r->v_max - r->v_min < bench->circuit.job->drivers[0].set_v - r->v_max)
+		return false;            /* more is lost before the strip than along it */
 	const char *runs = arena_printf(keep, "the longest run that passes is %s fed from both ends",
 	                                quantity_length(keep, (double)longest * strip->pitch));
 	if (one > 0)
@@ -144,9 +186,8 @@ static bool split_run(struct bench *bench, struct finding *finding, const struct
 	finding->value = strip->metres;
 	finding->limit = (double)longest * strip->pitch;
 	finding->todo = split ? arena_printf(keep, "%s (%s)", split, runs)
-	                      : arena_printf(keep, "split %s into shorter runs, each with its own cable "
-	                                     "from %s or thicker cables before it: %s", strip->item.id,
-	                                     bench->circuit.job->terminals[feed->source].name, runs);
+	                      : arena_printf(keep, "%s; taken alone, %s",
+	                                     where_it_is_lost(bench, feed->strip, keep), runs);
 	return true;
 }
 
@@ -172,8 +213,8 @@ void remedy_far_end(struct bench *bench, struct finding *finding, struct arena *
 		finding->todo = arena_printf(keep, "put %s: %s", cables, gain(bench, &trial, item.index, keep));
 		return;
 	}
-	if (feed.known)
-		split_run(bench, finding, &feed, keep);
+	if (!feed.known || !split_run(bench, finding, &feed, keep))
+		finding->todo = where_it_is_lost(bench, item.index, keep);
 }
 
 void remedy_overrun(struct bench *bench, struct finding *finding, struct arena *keep)

@@ -223,25 +223,56 @@ void remedy_protection(struct bench *bench, struct finding *finding, struct aren
 			bench_driver(bench)->item.id);
 }
 
+void change_fuse(struct bench *bench, const struct finding *finding, struct job *into)
+{
+	size_t cable = bench_item(bench, finding->item).index;
+	if (finding->item.kind != KIND_CABLE)
+		return;
+	double fuse = choose_fuse(bench, cable, into->cables[cable].iz, fault_of(bench, cable));
+	if (fuse > 0)
+		into->cables[cable].fuse.num = fuse;
+}
+
+/* With the cable in `wire`: a fuse that suits it, such that no finding about fuses concerns it. */
+static double try_fuse(struct bench *bench, struct trial *trial, size_t cable, size_t wire)
+{
+	static const char *const names[] = { "fuse-overload", "fault-may-not-trip", "cable-unprotected",
+	                                     "cable-overload", NULL };
+	trial_begin(bench, trial);
+	struct cable *c = &trial->job->cables[cable];
+	if ((size_t)c->size.num != wire)
+		trial_resize_cable(trial, cable, wire);
+	double fuse = choose_fuse(bench, cable, c->iz, fault_of(bench, cable));
+	if (fuse == 0)
+		return 0;
+	c->fuse.num = fuse;
+	trial_run(bench, trial);
+	return trial_clears(trial, names, (struct item_ref){ KIND_CABLE, cable }) ? fuse : 0;
+}
+
 void remedy_fuse(struct bench *bench, struct finding *finding, struct arena *keep)
 {
 	if (finding->item.kind != KIND_CABLE)
 		return;
 	size_t cable = bench_item(bench, finding->item).index;
 	const struct cable *c = &bench->circuit.job->cables[cable];
-	const char *names[] = { finding->check->name, NULL };
-	double fuse = choose_fuse(bench, cable, c->iz, fault_of(bench, cable));
+	size_t now = (size_t)c->size.num, wire = now;
 	struct trial trial;
-	if (fuse == 0)
-		return;
-	trial_begin(bench, &trial);
-	trial.job->cables[cable].fuse.num = fuse;
-	trial.job->cables[cable].fuse.origin = ORIGIN_GIVEN;
-	trial_run(bench, &trial);
-	if (trial_clears(&trial, names, bench_item(bench, finding->item)))
-		finding->todo = arena_printf(keep, "take a %s fuse for %s: %s through it leaves a fifth free, and "
-			"a fault still draws twice its rating", quantity_text(keep, fuse, DIM_AMP, 3), c->item.id,
-			quantity_text(keep, bench->now->cables[cable].worst_a, DIM_AMP, 2));
+	do {
+		double fuse = try_fuse(bench, &trial, cable, wire);
+		if (fuse > 0) {
+			finding->todo = arena_printf(keep, "take a %s fuse for %s%s%s: %s through it leaves a fifth free, "
+				"and a fault still draws twice its rating", quantity_text(keep, fuse, DIM_AMP, 3),
+				c->item.id, wire != now ? " and put it in " : "", wire != now ? wire_sizes[wire].name : "",
+				quantity_text(keep, bench->now->cables[cable].worst_a, DIM_AMP, 2));
+			return;
+		}
+	} while (c->supplied.num == 0 && (wire = next_wire(bench->circuit.job, wire)) != WIRE_NONE);
+	finding->todo = arena_printf(keep, "no common fuse suits %s, between the %s that it carries and half of the "
+		"%s that a fault can go on drawing: share its load out over more cables, or take a driver that "
+		"protects it without a fuse", c->item.id,
+		quantity_text(keep, bench->now->cables[cable].worst_a, DIM_AMP, 2),
+		quantity_text(keep, fault_of(bench, cable), DIM_AMP, 2));
 }
 
 void remedy_cable_size(struct bench *bench, struct finding *finding, struct arena *keep)
@@ -251,6 +282,12 @@ void remedy_cable_size(struct bench *bench, struct finding *finding, struct aren
 	const struct cable *c = &bench->circuit.job->cables[item.index];
 	size_t wire = (size_t)c->size.num;
 	struct trial trial;
+	if (c->iz == 0) {
+		finding->todo = arena_printf(keep, "use a cable with insulation for more than the %s around it, "
+			"say 90 C, and write it as its insulation", quantity_text(keep, bench->circuit.job->ambient.num,
+			DIM_CELSIUS, 3));
+		return;
+	}
 	while (c->supplied.num == 0 && (wire = next_wire(bench->circuit.job, wire)) != WIRE_NONE) {
 		trial_begin(bench, &trial);
 		trial_resize_cable(&trial, item.index, wire);
@@ -301,8 +338,9 @@ void remedy_driver_size(struct bench *bench, struct finding *finding, struct are
 		const struct driver *driver = &trial.job->drivers[0];
 		double room = 1 - trial.solution->drivers[0].load_w / (driver->power.num * driver->derate);
 		bool exposes = trial_has(&trial, "cable-unprotected") && !strstr(finding->check->name, "cable");
-		finding->todo = arena_printf(keep, "take a %s driver%s%s for %s: %s of it then stays free%s",
-			quantity_text(keep, watts, DIM_WATT, 4), part ? ", " : "", part ? part : "",
+		finding->todo = arena_printf(keep, "take a %s, %s driver%s%s for %s: %s of it then stays free%s",
+			quantity_text(keep, driver->power.num, DIM_WATT, 4),
+			quantity_text(keep, driver->rated_a, DIM_AMP, 3), part ? ", " : "", part ? part : "",
 			bench_driver(bench)->item.id, quantity_percent(keep, room),
 			exposes ? " (check the cables again: they may then need a fuse)" : "");
 		return;

@@ -20,6 +20,9 @@ void remedy_fuse(struct bench *bench, struct finding *finding, struct arena *kee
  * the bench's indices. */
 void protect_with_fuses(struct bench *bench, const struct finding *finding, struct job *into);
 
+/* Puts the fuse that suits a cable's load and its fault into a job with the bench's indices, where one does. */
+void change_fuse(struct bench *bench, const struct finding *finding, struct job *into);
+
 /* The smallest driver of more than `above` watts: of the file's and the catalogue's types of this voltage
  * (*part its name), else of the common ladder. 0 beyond the last. */
 double next_driver(const struct bench *bench, double above, const char **part);

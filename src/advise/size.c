@@ -203,11 +203,14 @@ static void choose_driver(struct sizer *z, struct work *w)
 		plan->why = "the load with its headroom needs it";
 	else if (watts < now)
 		plan->why = "carries the load with its headroom; a larger one only asks more of the cables";
+	if (watts > 0 && watts != now && !plan->part && attr_said(&w->bench.circuit.job->drivers[0].trip_current))
+		plan->why = arena_printf(z->arena, "%s. Its trip_current is taken as 1.5 x its rated current: put in "
+		                         "that of the one you buy, and check again", plan->why);
 	if (watts == 0 || !limited_power(volts, watts, watts / volts))
 		plan->split = share_out(z, w);
 }
 
-/* Where even the thickest cables would be at the mercy of the driver. */
+/* Where even the thickest cables would be at the mercy of the driver, or a fuse that is there does not suit. */
 static void choose_fuses(struct work *w)
 {
 	struct findings findings;
@@ -221,10 +224,16 @@ static void choose_fuses(struct work *w)
 		for (size_t i = 0; i < job_count(w->job, k); i++)
 			view.circuit.local[k][i] = i;
 	}
-	for (size_t i = 0; i < findings.count; i++)
-		if (strcmp(findings.items[i].check->name, "cable-unprotected") == 0 &&
-		    findings.items[i].severity > SEVERITY_NOTE)
-			protect_with_fuses(&view, &findings.items[i], w->job);
+	for (size_t i = 0; i < findings.count; i++) {
+		const struct finding *f = &findings.items[i];
+		if (f->severity == SEVERITY_NOTE)
+			continue;
+		if (strcmp(f->check->name, "cable-unprotected") == 0)
+			protect_with_fuses(&view, f, w->job);
+		else if (strcmp(f->check->name, "fuse-overload") == 0 ||
+		         strcmp(f->check->name, "fault-may-not-trip") == 0)
+			change_fuse(&view, f, w->job);
+	}
 }
 
 static const char *cable_reason(const struct cable_plan *plan)

@@ -1,6 +1,8 @@
 /* Copies, changes, and the same checks over again. */
 #include "advise/trial.h"
 
+#include "reference/reference.h"
+
 #include <string.h>
 
 const char *const far_end_family[] = { "far-end-drop", "far-end-dim", "uneven", NULL };
@@ -91,6 +93,8 @@ void trial_set_driver(struct trial *trial, size_t driver, double watts, const ch
 		d->power.num = watts;
 		d->max_current.origin = ORIGIN_UNSET;
 		d->trip_current.origin = ORIGIN_UNSET;
+		if (d->class_2.num > 0 && !limited_power(d->voltage.num, watts, watts / d->voltage.num))
+			d->class_2.num = 0;      /* no driver of that size is limited, whatever the old one was */
 	}
 	driver_derive(d, trial->job->ambient.num);
 }

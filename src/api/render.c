@@ -2,6 +2,7 @@
 #include "api/job.h"
 
 #include "api/call.h"
+#include "report/schedule.h"
 
 typedef void render_job(struct buf *out, const struct farend_job *job, const struct style *style);
 
@@ -23,6 +24,12 @@ RENDERER(cut_csv, cut)
 RENDERER(order_text, order)
 RENDERER(order_json, order)
 RENDERER(order_csv, order)
+RENDERER(schedule_text, result)
+RENDERER(schedule_json, result)
+RENDERER(schedule_csv, result)
+RENDERER(schedule_html, result)
+RENDERER(labels_csv, result)
+RENDERER(labels_html, result)
 RENDERER(report_html, report)
 RENDERER(report_svg, report)
 
@@ -38,6 +45,9 @@ static render_job *const renderers[][FORMATS] = {
 	                 [FAREND_CSV] = render_cut_csv },
 	[FAREND_ORDER] = { [FAREND_TEXT] = render_order_text, [FAREND_JSON] = render_order_json,
 	                   [FAREND_CSV] = render_order_csv },
+	[FAREND_SCHEDULE] = { [FAREND_TEXT] = render_schedule_text, [FAREND_JSON] = render_schedule_json,
+	                      [FAREND_CSV] = render_schedule_csv, [FAREND_HTML] = render_schedule_html },
+	[FAREND_LABELS] = { [FAREND_CSV] = render_labels_csv, [FAREND_HTML] = render_labels_html },
 	[FAREND_REPORT] = { [FAREND_HTML] = render_report_html, [FAREND_SVG] = render_report_svg },
 };
 
@@ -48,6 +58,8 @@ static bool is_made(const struct farend_job *job, enum farend_result result)
 	case FAREND_SIZE:  return job->size.plan != NULL;
 	case FAREND_CUT:   return job->cut.list != NULL;
 	case FAREND_ORDER: return job->order.purchase != NULL;
+	case FAREND_SCHEDULE:
+	case FAREND_LABELS: return job->checked;
 	case FAREND_REPORT: return job->report.check != NULL;
 	}
 	return false;

@@ -6,6 +6,7 @@
 /* the usual one first */
 static const char *const check_formats[] = { "text", "json", "csv", NULL };
 
+static const char *const schedule_formats[] = { "text", "json", "csv", "html", NULL };
 static const char *const report_formats[] = { "html", "svg", NULL };
 
 /* of every command that reads a job */
@@ -37,7 +38,13 @@ const struct command commands[] = {
 	  "a part ('supplied: yes') is left out.",
 	  "farend order --format csv -o order.csv my-job.yaml", check_formats,
 	  JOB_OPTIONS | OPTION_BIT(OPTION_OFFCUTS) | OPTION_BIT(OPTION_SPARE), run_order },
-	{ "report", "JOB.yaml", 1, 1, "one file to print: verdict, drawing, light, schedule, lists",
+	{ "schedule", "JOB.yaml", 1, 1, "what goes where: the wiring schedule to follow and tick",
+	  "Every cable in the order of pulling, with the voltages to expect and room for the readings; strips, "
+	  "switches, ports and drivers; the first power-up step by step; what the electrician signs; what a "
+	  "replacement part must match. With --labels: a flag label for each end of every cable.",
+	  "farend schedule --format html -o schedule.html my-job.yaml", schedule_formats,
+	  JOB_OPTIONS | OPTION_BIT(OPTION_LABELS), run_schedule },
+	{ "report", "JOB.yaml", 1, 1, "one file to print: verdict, drawing, schedule, lists",
 	  "A page that stands on its own: nothing is loaded, and it prints on A4 and Letter. With --format svg "
 	  "the single-line drawing alone.",
 	  "farend report -o report.html my-job.yaml", report_formats,

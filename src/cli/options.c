@@ -22,6 +22,7 @@ const struct option options[] = {
 	  "lengths to use up first: a CSV file with the columns strip_type and length" },
 	{ OPTION_SPARE, '\0', "spare", "PERCENT", NULL, "cable to add to what is needed (10 unless you say)" },
 	{ OPTION_NO_LISTS, '\0', "no-lists", NULL, NULL, "leave out the cutting list and the order list" },
+	{ OPTION_LABELS, '\0', "labels", NULL, NULL, "a label for each end of every cable (html or csv)" },
 };
 const size_t option_count = sizeof(options) / sizeof(options[0]);
 

@@ -1,4 +1,4 @@
-/* The commands that read a job: check, size, cut, order, report. */
+/* The commands that read a job: check, size, cut, order, schedule, report. */
 #include "cli/commands.h"
 #include "cli/output.h"
 
@@ -16,7 +16,7 @@ static enum farend_format format_of(const struct invocation *in)
 	const char *wanted = in->line.value[OPTION_FORMAT];
 	size_t format = 0;
 	if (wanted == NULL)
-		wanted = in->command->formats[0];
+		wanted = in->line.value[OPTION_LABELS] != NULL ? "html" : in->command->formats[0];
 	while (strcmp(format_names[format], wanted) != 0)
 		format++;
 	return (enum farend_format)format;
@@ -189,6 +189,14 @@ enum status run_order(const struct invocation *in)
 		return usage_error(in, arena_printf(in->arena, "--spare takes a percentage from 0 to 100, not '%s'",
 		                                    in->line.value[OPTION_SPARE]));
 	return run(in, &(struct making){ FAREND_ORDER, make_order, farend_verdict });
+}
+
+enum status run_schedule(const struct invocation *in)
+{
+	bool labels = in->line.value[OPTION_LABELS] != NULL;
+	if (labels && format_of(in) != FAREND_HTML && format_of(in) != FAREND_CSV)
+		return usage_error(in, "labels are written as html or csv");
+	return run(in, &(struct making){ labels ? FAREND_LABELS : FAREND_SCHEDULE, NULL, farend_verdict });
 }
 
 static enum farend_status make_report(const struct invocation *in, struct farend_job *job)

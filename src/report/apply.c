@@ -197,6 +197,8 @@ static void apply_driver(struct applier *a, size_t i)
 	follow_power(&t, now, type, plan->proposed_w);
 	if (type == NULL) {
 		put_quantity(&t, "power", plan->proposed_w, DIM_WATT);
+		if (now->class_2.num > 0 && !(a->plan->sized->drivers[i].class_2.num > 0))
+			put(&t, "class_2", "no");
 		return;
 	}
 	take_over(&t, attributes_of(KIND_DRIVER), now, type);

@@ -53,6 +53,20 @@ static void find_longest(struct drawing *d)
 			d->longest = d->result->job->strips[i].metres;
 }
 
+/* A tree's link enters its right box from the left. */
+static void find_turned(struct drawing *d)
+{
+	const struct job *job = d->result->job;
+	d->turned = arena_array(d->arena, bool, job->strip_count);
+	for (size_t i = 0; i < d->layout.link_count; i++) {
+		const struct placed_link *link = &d->layout.links[i];
+		const struct cable *cable = &job->cables[link->link];
+		size_t entered = drawing_box_at(d, cable->a) == link->left ? cable->b : cable->a;
+		if (!link->loop && job->terminals[entered].which == WHICH_END)
+			d->turned[job->terminals[entered].item] = true;
+	}
+}
+
 void drawing_make(struct drawing *d, const struct check_result *result, struct arena *arena)
 {
 	const struct job *job = result->job;
@@ -70,19 +84,20 @@ void drawing_make(struct drawing *d, const struct check_result *result, struct a
 		                                 drawing_box_at(d, job->cables[i].b) };
 	layout_make(&(struct layout_graph){
 		.boxes = boxes, .box_count = count, .links = links, .link_count = job->cable_count,
-		.gap = 96, .lane = 40, .space = 18, .track = 10,
-		.width = SVG_WIDTH - MAINS - 2 * MARGIN, .height = 960,
+		.gap = 92, .lane = 40, .space = 16, .track = 10,
+		.width = SVG_WIDTH - MAINS - 2 * MARGIN, .height = 1020,
 	}, arena, &d->layout);
+	find_turned(d);
 }
 
 static void add_sheet(struct buf *out, const struct drawing *d, size_t sheet)
 {
-	for (size_t i = 0; i < d->layout.link_count; i++)
-		if (d->layout.links[i].sheet == sheet)
-			drawing_add_link(out, d, &d->layout.links[i]);
 	for (size_t i = 0; i < d->layout.box_count; i++)
 		if (d->layout.boxes[i].sheet == sheet)
 			drawing_add_box(out, d, &d->layout.boxes[i]);
+	for (size_t i = 0; i < d->layout.link_count; i++)
+		if (d->layout.links[i].sheet == sheet)
+			drawing_add_link(out, d, &d->layout.links[i]);
 }
 
 static double sheet_width(const struct drawing *d, size_t sheet)

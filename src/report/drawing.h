@@ -11,6 +11,7 @@ struct drawing {
 	struct arena *arena;
 	size_t first[KIND__END];     /* box of item 0 of each kind; links are cables */
 	enum severity *worst[KIND__END];     /* of the findings about each item */
+	bool *turned;                /* strips whose end stands on the left: they are entered there */
 	double longest;              /* m, of all strips: what the bars' scale comes from */
 	struct layout layout;
 };

@@ -13,16 +13,18 @@
 #define INSET 6.0
 #define BAR_LEFT 46.0            /* room for the name of a terminal on both sides of a strip's bar */
 #define BAR_WIDTH 122.0
-#define BAR_HEIGHT 14.0
+#define BAR_HEIGHT 12.0
+#define BOLD 1.12                /* how much wider bold text is */
+#define LEAST_NAME 18.0         /* a cable's name is shortened to no less to make room for its size */
 #define BAR_POINTS 60            /* along the light of a strip, at most */
 
 struct layout_box drawing_box_of(enum kind kind)
 {
 	static const struct layout_box boxes[KIND__END] = {
 		[KIND_DRIVER] = { .width = 96, .height = 70, .source = true },
-		[KIND_SWITCH] = { .width = 84, .height = 46 },
-		[KIND_BLOCK] = { .width = 84, .height = 46 },
-		[KIND_STRIP] = { .width = 212, .height = 62 },
+		[KIND_SWITCH] = { .width = 92, .height = 46 },
+		[KIND_BLOCK] = { .width = 92, .height = 46 },
+		[KIND_STRIP] = { .width = 212, .height = 70 },
 	};
 	return boxes[kind];
 }
@@ -51,8 +53,9 @@ struct lines {
 
 static void add_line(struct lines *lines, const char *class, const char *text)
 {
-	if (text != NULL)
-		svg_text(lines->out, class, SVG_START, lines->x, lines->y, lines->width, text);
+	if (text == NULL)
+		return;
+	svg_text(lines->out, class, SVG_START, lines->x, lines->y, lines->width, text);
 	lines->y += LINE;
 }
 
@@ -95,7 +98,7 @@ static void switch_lines(struct lines *lines, const struct drawing *d, size_t i)
 	const struct switch_result *solved = &d->result->solution->switches[i];
 	double most = figure(d, (struct item_ref){ KIND_SWITCH, i }, "max_a");
 	add_line(lines, solved->live ? "" : "b", solved->live
-	         ? arena_printf(d->arena, "%s of %s", amps(d->arena, solved->amps), amps(d->arena, most))
+	         ? arena_printf(d->arena, "%.2f of %s", fabs(solved->amps), amps(d->arena, most))
 	         : "no figures");
 }
 
@@ -106,8 +109,16 @@ static void block_lines(struct lines *lines, const struct drawing *d, size_t i)
 	                                 d->result->job->blocks[i].ports.num));
 }
 
+/* Along a strip's bar: 0 is the strip's start, 1 its end. */
+struct bar { double x, y, width; bool turned; };
+
+static double bar_at(const struct bar *bar, double along)
+{
+	return bar->x + bar->width * (bar->turned ? 1 - along : along);
+}
+
 /* The light along a strip as a filled curve in its bar; full light is nine tenths of the bar. */
-static void add_light(struct buf *out, const struct drawing *d, size_t i, double x, double y, double width)
+static void add_light(struct buf *out, const struct drawing *d, size_t i, const struct bar *bar)
 {
 	const struct strip_result *solved = &d->result->solution->strips[i];
 	size_t units = d->result->job->strips[i].units;
@@ -116,16 +127,16 @@ static void add_light(struct buf *out, const struct drawing *d, size_t i, double
 	for (size_t k = 0; k < count; k++) {
 		size_t unit = count > 1 ? k * (units - 1) / (count - 1) : 0;
 		double light = fmin(1.1, solved->light[unit]);
-		points[k + 1] = (struct point){ x + width * ((double)unit + 0.5) / (double)units,
-		                                y + BAR_HEIGHT * (1 - 0.9 * light) };
+		points[k + 1] = (struct point){ bar_at(bar, ((double)unit + 0.5) / (double)units),
+		                                bar->y + BAR_HEIGHT * (1 - 0.9 * light) };
 	}
-	points[0] = (struct point){ x, points[1].y };
-	points[count + 1] = (struct point){ x + width, points[count].y };
-	svg_curve(out, "lit", points, count + 2, y + BAR_HEIGHT);
+	points[0] = (struct point){ bar_at(bar, 0), points[1].y };
+	points[count + 1] = (struct point){ bar_at(bar, 1), points[count].y };
+	svg_curve(out, "lit", points, count + 2, bar->y + BAR_HEIGHT);
 }
 
 /* A short stroke below the bar wherever current comes in. */
-static void add_feeds(struct buf *out, const struct drawing *d, size_t i, double x, double y, double width)
+static void add_feeds(struct buf *out, const struct drawing *d, size_t i, const struct bar *bar)
 {
 	const struct job *job = d->result->job;
 	const struct strip *strip = &job->strips[i];
@@ -133,8 +144,9 @@ static void add_feeds(struct buf *out, const struct drawing *d, size_t i, double
 		size_t terminal = k < 2 ? strip->terminal + k : strip->taps[k - 2];
 		if (!(d->result->solution->terminals[terminal].inflow_a > 1e-9))
 			continue;
-		double at = x + width * (double)job->terminals[terminal].mark / (double)strip->units;
-		const struct point mark[] = { { at - 3, y + 5 }, { at, y }, { at + 3, y + 5 } };
+		double at = bar_at(bar, (double)job->terminals[terminal].mark / (double)strip->units);
+		double y = bar->y + BAR_HEIGHT + 1;
+		const struct point mark[] = { { at - 3, y + 4 }, { at, y }, { at + 3, y + 4 } };
 		svg_line(out, "wire", mark, 3);
 	}
 }
@@ -150,19 +162,21 @@ static void strip_lines(struct lines *lines, const struct drawing *d, size_t i)
 	}
 	add_line(lines, "", arena_printf(d->arena, "%s, %s, drop %.1f %%", length,
 	                                 amps(d->arena, solved->current_a), 100 * solved->drop));
-	add_line(lines, "", arena_printf(d->arena, "light %.0f to %s", 100 * solved->light_min,
-	                                 quantity_percent(d->arena, solved->light_max)));
+	add_line(lines, "", arena_printf(d->arena, "light %s",
+	                                 percent_range(d->arena, solved->light_min, solved->light_max)));
 }
 
 static void add_strip(struct lines *lines, const struct drawing *d, size_t i, double top)
 {
 	const struct strip *strip = &d->result->job->strips[i];
-	double width = d->longest > 0 ? BAR_WIDTH * strip->metres / d->longest : 0;
-	double x = lines->x - INSET + BAR_LEFT, y = top + 31 - BAR_HEIGHT / 2;
-	svg_box(lines->out, "bar", x, y, width, BAR_HEIGHT);
+	const struct bar bar = {
+		.x = lines->x - INSET + BAR_LEFT, .y = top + 32 - BAR_HEIGHT / 2,
+		.width = d->longest > 0 ? BAR_WIDTH * strip->metres / d->longest : 0, .turned = d->turned[i],
+	};
+	svg_box(lines->out, "bar", bar.x, bar.y, bar.width, BAR_HEIGHT);
 	if (d->result->solution->strips[i].live && strip->units > 0) {
-		add_light(lines->out, d, i, x, y, width);
-		add_feeds(lines->out, d, i, x, y + BAR_HEIGHT + 1, width);
+		add_light(lines->out, d, i, &bar);
+		add_feeds(lines->out, d, i, &bar);
 	}
 	lines->y = top + 53;
 	lines->width = BAR_LEFT + BAR_WIDTH;
@@ -173,14 +187,12 @@ static void add_strip(struct lines *lines, const struct drawing *d, size_t i, do
 static void add_name(struct lines *lines, const struct drawing *d, struct item_ref item)
 {
 	const char *id = item_id(d->result->job, item), *word = kind_words[item.kind].word;
-	size_t columns = (size_t)(lines->width / SVG_CHARACTER);
-	size_t behind = item.kind == KIND_STRIP ? 0 : strlen(word) + 2;
-	const char *name = svg_fit(d->arena, id, columns > behind + 6 ? columns - behind : columns);
-	double used = 1.05 * SVG_CHARACTER * (double)strlen(name) + 4;
+	const char *name = svg_fit(d->arena, id, lines->width / BOLD);
+	double used = BOLD * svg_text_width(name) + 5;
 	svg_text(lines->out, "b", SVG_START, lines->x, lines->y, lines->width, name);
 	if (item.kind == KIND_STRIP)
 		word = place_of(job_item(d->result->job, item.kind, item.index));
-	if (word != NULL && lines->width - used > 3 * SVG_CHARACTER)
+	if (word != NULL && lines->width - used > (item.kind == KIND_STRIP ? 20 : svg_text_width(word)))
 		svg_text(lines->out, "s", SVG_START, lines->x + used, lines->y, lines->width - used, word);
 	lines->y += LINE;
 }
@@ -218,14 +230,14 @@ static void add_mains(struct buf *out, const struct placed_box *box)
 	double y = box->y + box->height / 2;
 	const struct point line[] = { { box->x - 32, y }, { box->x, y } };
 	svg_line(out, "mains", line, 2);
-	svg_text(out, "s", SVG_START, box->x - 32, y - 4, 36, "mains");
+	svg_text(out, "s", SVG_START, box->x - 34, y - 4, 36, "mains");
 }
 
 void drawing_add_box(struct buf *out, const struct drawing *d, const struct placed_box *box)
 {
 	static const char *const classes[KIND__END] = {
-		[KIND_DRIVER] = "box heavy", [KIND_SWITCH] = "box", [KIND_BLOCK] = "box round",
-		[KIND_STRIP] = "box",
+		[KIND_DRIVER] = "part heavy", [KIND_SWITCH] = "part", [KIND_BLOCK] = "part round",
+		[KIND_STRIP] = "part",
 	};
 	struct item_ref item = drawing_item(d, box->box);
 	const char *place = place_of(job_item(d->result->job, item.kind, item.index));
@@ -242,8 +254,9 @@ void drawing_add_box(struct buf *out, const struct drawing *d, const struct plac
 		         badges[worst].word);
 	if (box->goes_on != LAYOUT_NONE || box->again)
 		svg_text(out, "s", SVG_START, box->x, box->y + box->height + 11, box->width,
-		         box->goes_on != LAYOUT_NONE ? sheet_text(d, "more: sheet", box->goes_on)
-		                                     : "shown before");
+		         box->goes_on == LAYOUT_NONE ? "shown before"
+		         : box->goes_on == box->sheet ? "more: below"
+		         : sheet_text(d, "more: sheet", box->goes_on));
 	svg_group_close(out);
 }
 
@@ -263,7 +276,7 @@ static const char *cable_figures(const struct drawing *d, size_t cable)
 {
 	const struct cable *c = &d->result->job->cables[cable];
 	const struct cable_result *solved = &d->result->solution->cables[cable];
-	const char *length = quantity_length(d->arena, c->length.num);
+	const char *length = quantity_text(d->arena, c->length.num, DIM_LENGTH, 3);
 	return solved->live ? arena_printf(d->arena, "%s %s", length, amps(d->arena, solved->amps)) : length;
 }
 
@@ -274,10 +287,11 @@ static void add_link_texts(struct buf *out, const struct drawing *d, const struc
 	struct lines lines = { out, link->points[0].x + 5, link->points[0].y - 4, width };
 	enum severity worst = d->worst[KIND_CABLE][link->link];
 	const char *size = wire_sizes[(size_t)cable->size.num].name;
-	size_t columns = (size_t)(width / SVG_CHARACTER), behind = strlen(size) + 1;
-	const char *id = svg_fit(d->arena, cable->item.id, columns > behind + 3 ? columns - behind : columns);
+	double behind = svg_text_width(size) + SVG_CHARACTER;
+	bool both = width - behind > LEAST_NAME;
+	const char *id = svg_fit(d->arena, cable->item.id, both ? width - behind : width);
 	svg_text(out, "", SVG_START, lines.x, lines.y, width,
-	         columns > behind + 3 ? arena_printf(d->arena, "%s %s", id, size) : id);
+	         both ? arena_printf(d->arena, "%s %s", id, size) : id);
 	lines.y = link->points[0].y + 11;
 	add_line(&lines, "", link->elsewhere == LAYOUT_NONE ? cable_figures(d, link->link)
 	                                                    : sheet_text(d, "sh.", link->elsewhere));
@@ -293,7 +307,7 @@ void drawing_add_link(struct buf *out, const struct drawing *d, const struct pla
 	svg_group_open(out, 0, 0, arena_printf(d->arena, "cable %s from %s to %s", cable->item.id,
 	                                       job->terminals[cable->a].name, job->terminals[cable->b].name));
 	svg_line(out, "wire", link->points, link->count);
-	add_link_texts(out, d, link, link->points[1].x - from.x > 96 ? 90 : link->points[1].x - from.x - 6);
+	add_link_texts(out, d, link, link->points[1].x - from.x > 92 ? 87 : link->points[1].x - from.x - 5);
 	bool along = drawing_box_at(d, cable->a) == link->left;
 	add_terminal_word(out, d, along ? cable->a : cable->b, from, false);
 	if (link->elsewhere == LAYOUT_NONE)

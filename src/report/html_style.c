@@ -12,6 +12,22 @@
 	"--ink:#eceef0;--soft:#b9c0c6;--line:#8a9299;--paper:#15181b;--shade:#22272b;" \
 	"--accent:#8ec5f4;--good:#8ed3a2;--warn:#f0c27a;--bad:#ffaca4;"
 
+/* A row as a block of lines, each with its heading in front. */
+#define STACKED(width, table) \
+	"@media screen and (max-width:" width "){" \
+	table "," table " tbody," table " tr," table " th," table " td{display:block}" \
+	table " thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}" \
+	table " caption{display:block}" \
+	table " tr{border-bottom:2px solid var(--line);padding:.4rem 0}" \
+	table " td{display:flex;gap:.8rem;justify-content:space-between;border:0;padding:.12rem .45rem;" \
+	"text-align:right;white-space:normal}" \
+	table " td::before{content:attr(data-label);color:var(--soft);text-align:left;flex:none;" \
+	"max-width:45%}" \
+	table " tbody th{border:0;padding:.2rem .45rem;white-space:normal;text-align:left}" \
+	table " td.empty{display:none}" \
+	table " td.blank{display:flex;margin:.2rem .45rem;border:1px solid var(--line);" \
+	"min-height:2rem}}\n"
+
 const char *const html_style_sheet[] = {
 	":root{color-scheme:light dark;" LIGHT "}\n"
 	"@media screen and (prefers-color-scheme:dark){:root{" DARK "}}\n"
@@ -33,7 +49,7 @@ const char *const html_style_sheet[] = {
 	".kicker{margin:0;color:var(--soft)}\n"
 	".facts{display:flex;flex-wrap:wrap;gap:.2rem 2rem;max-width:none}\n"
 	".facts div{display:flex;gap:.4rem}\n"
-	"dt{color:var(--soft)}\n"
+	"dt{color:var(--soft);flex:none}\n"
 	"dd{margin:0}\n"
 	".good{color:var(--good);font-weight:600}\n"
 	".warn{color:var(--warn);font-weight:600}\n"
@@ -44,7 +60,8 @@ const char *const html_style_sheet[] = {
 	"th,td{text-align:left;vertical-align:top;padding:.3rem .45rem;"
 	"border-bottom:1px solid var(--line)}\n"
 	"thead th{vertical-align:bottom;border-bottom:2px solid var(--ink);font-size:.9rem;"
-	"line-height:1.2}\n"
+	"line-height:1.2;overflow-wrap:normal}\n"
+	".t,tbody th{min-width:4em}\n"
 	".n{text-align:right;white-space:nowrap}\n"
 	"thead .n{white-space:normal}\n",
 	".wide{font-size:.875rem}\n"
@@ -55,25 +72,10 @@ const char *const html_style_sheet[] = {
 	".lines span{flex:1;min-width:4rem;border-bottom:1px solid var(--line)}\n"
 	".box{display:inline-block;width:.9em;height:.9em;border:1px solid var(--line);"
 	"vertical-align:-.1em;margin-right:.4em}\n"
-	".labels{display:flex;flex-wrap:wrap;gap:3mm;list-style:none;padding:0;max-width:none}\n"
-	".labels li{width:62mm;max-width:100%;min-height:16mm;margin:0;padding:1.5mm 2mm;"
+	".labels{display:flex;flex-wrap:wrap;gap:2.5mm;list-style:none;padding:0;max-width:none}\n"
+	".labels li{width:59mm;max-width:100%;min-height:16mm;margin:0;padding:1.5mm 2mm;"
 	"border:1px dashed var(--line);font-size:8pt;line-height:1.25;break-inside:avoid}\n"
 	".labels strong{font-size:11pt}\n"
-	/* a row as a block of lines, each with its heading in front */
-#define STACKED(width, table) \
-	"@media screen and (max-width:" width "){" \
-	table "," table " tbody," table " tr," table " th," table " td{display:block}" \
-	table " thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}" \
-	table " caption{display:block}" \
-	table " tr{border-bottom:2px solid var(--line);padding:.4rem 0}" \
-	table " td{display:flex;gap:.8rem;justify-content:space-between;border:0;padding:.12rem .45rem;" \
-	"text-align:right;white-space:normal}" \
-	table " td::before{content:attr(data-label);color:var(--soft);text-align:left;flex:none;" \
-	"max-width:45%}" \
-	table " tbody th{border:0;padding:.2rem .45rem;white-space:normal;text-align:left}" \
-	table " td.empty{display:none}" \
-	table " td.blank{display:flex;margin:.2rem .45rem;border:1px solid var(--line);" \
-	"min-height:2rem}}\n",
 	STACKED("60rem", ".wide")
 	STACKED("36rem", "table")
 	"@media print{:root{color-scheme:light;" LIGHT "}"
@@ -86,6 +88,7 @@ const char *const html_style_sheet[] = {
 	"thead{display:table-header-group}"
 	"tr,li,figure,.keep{break-inside:avoid}"
 	"h2,h3,caption,.group{break-after:avoid}"
+	"table:not(:has(tr:nth-child(16),tbody:nth-of-type(6))){break-inside:avoid}"
 	"a{color:inherit;text-decoration:none}"
 	".screen{display:none}"
 	".group th{print-color-adjust:exact}}\n",

@@ -213,7 +213,7 @@ static void add_pieces(struct layout_tree *tree, size_t box, double *used)
 	double rows = 0;
 	for (size_t r = node->first; r != LAYOUT_NONE; r = tree->rows[r].next) {
 		const struct layout_row *row = &tree->rows[r];
-		double height = layout_row_height(tree, row) + tree->graph->space;
+		double height = layout_row_height(tree, row);
 		bool full = rows + height > tree->graph->height;
 		if (full && r != piece.first && (row->child != LAYOUT_NONE || rows > 2 * tree->graph->height)) {
 			piece.end = r;
@@ -222,7 +222,7 @@ static void add_pieces(struct layout_tree *tree, size_t box, double *used)
 			piece.again = true;
 			rows = 0;
 		}
-		rows += height;
+		rows += height + tree->graph->space;
 	}
 	piece.end = LAYOUT_NONE;
 	add_piece(tree, piece, used);

@@ -10,11 +10,11 @@
 #include <string.h>
 
 #define WIDTH 330.0
-#define HEIGHT 168.0
+#define HEIGHT 138.0
 #define LEFT 42.0
 #define RIGHT 268.0              /* the names of the lines stand behind it */
-#define TOP 24.0
-#define BOTTOM 132.0
+#define TOP 20.0
+#define BOTTOM 104.0
 #define POINTS 100               /* of a curve, at most */
 #define NAME_HEIGHT 12.0
 
@@ -144,8 +144,7 @@ static const char *range_text(const struct chart *chart, const double *light)
 	double least = INFINITY;
 	for (size_t k = 0; k < chart->strip->units; k++)
 		least = fmin(least, light[k]);
-	return arena_printf(chart->arena, "%.0f to %s", 100 * least,
-	                    quantity_percent(chart->arena, most_light(chart, light)));
+	return percent_range(chart->arena, least, most_light(chart, light));
 }
 
 static const char *ranges_text(const struct chart *chart)

@@ -50,11 +50,11 @@ static void add_contents(struct buf *out, const struct report_result *result)
 		{ "assumed", "Assumed", result->check->assumptions->count > 0 },
 		{ "limits", "Limits", true }, { "cautions", "Before you build", true },
 	};
-	buf_add(out, "<nav class=\"screen\" aria-label=\"Contents\">\n<ul class=\"facts\">\n");
+	buf_add(out, "<nav class=\"screen\" aria-label=\"Contents\">\n<p>\n");
 	for (size_t i = 0; i < sizeof(parts) / sizeof(parts[0]); i++)
 		if (parts[i].there)
-			buf_addf(out, "<li><a href=\"#%s\">%s</a></li>\n", parts[i].id, parts[i].name);
-	buf_add(out, "</ul>\n</nav>\n");
+			buf_addf(out, "%s<a href=\"#%s\">%s</a>\n", i > 0 ? "| " : "", parts[i].id, parts[i].name);
+	buf_add(out, "</p>\n</nav>\n");
 }
 
 void report_html(struct buf *out, const struct report_result *result, const struct style *style)

@@ -19,9 +19,8 @@ static void add_finding(struct buf *out, const struct job *job, const struct fin
 	buf_init(&ids, out->arena);
 	buf_add(out, "<li class=\"keep\">");
 	html_element(out, severities[f->severity].tag, severities[f->severity].word);
-	html_add(out, arena_printf(out->arena, " %s: %s. ", item_id(job, f->item), f->check->title));
-	html_add(out, f->message);
-	buf_add(out, "\n");
+	html_add(out, arena_printf(out->arena, " %s: %s", item_id(job, f->item), f->check->title));
+	html_element(out, "p", f->message);
 	if (f->item_count > 1) {
 		items_add(&ids, job, f->items, f->item_count);
 		html_element(out, "p", arena_printf(out->arena, "Concerns %s", ids.data));

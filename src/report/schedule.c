@@ -112,7 +112,7 @@ static bool port_before(const struct schedule *s, size_t terminal, const struct 
 	return a_in != b_in ? a_in : a->cable < b->cable;
 }
 
-/* The cables of one block, then the ports that stay free. */
+/* The cables of one block, then what stays free as one row. */
 static void fill_block(struct schedule *s, size_t block, const size_t *row_of)
 {
 	const struct block *b = &s->check->job->blocks[block];
@@ -125,21 +125,20 @@ static void fill_block(struct schedule *s, size_t block, const size_t *row_of)
 			s->ports[at] = s->ports[at - 1];
 		s->ports[at] = port;
 	}
-	while (s->port_count - first < ports)
-		s->ports[s->port_count++] = (struct schedule_port){ .block = block, .cable = NO_INDEX };
 	for (size_t at = first; at < s->port_count; at++) {
-		s->ports[at].port = at - first + 1;
+		s->ports[at].port = s->ports[at].last = at - first + 1;
 		s->ports[at].missing = s->ports[at].port > ports;
+	}
+	if (s->port_count - first < ports) {
+		struct schedule_port spare = { block, s->port_count - first + 1, ports, NO_INDEX, false };
+		s->ports[s->port_count++] = spare;
 	}
 }
 
 static void fill_ports(struct schedule *s, const size_t *row_of, struct arena *arena)
 {
 	const struct job *job = s->check->job;
-	size_t most = 2 * job->cable_count;
-	for (size_t b = 0; b < job->block_count; b++)
-		most += (size_t)job->blocks[b].ports.num;
-	s->ports = arena_array(arena, struct schedule_port, most);
+	s->ports = arena_array(arena, struct schedule_port, 2 * job->cable_count + job->block_count);
 	for (size_t b = 0; b < job->block_count; b++)
 		fill_block(s, b, row_of);
 }
@@ -196,26 +195,44 @@ const char *schedule_protection(struct arena *arena, const struct schedule *s,
 		device = arena_printf(arena, "driver %s, at most %s", driver->item.id,
 		                      quantity_text(arena, driver->trip_a, DIM_AMP, 3));
 	} else {
-		return "-";
+		return "nothing known";
 	}
 	return cable->unprotected ? arena_printf(arena, "%s: not enough", device) : device;
+}
+
+const char *schedule_length(struct arena *arena, const struct schedule *s,
+                            const struct schedule_cable *cable)
+{
+	const struct cable *c = &s->check->job->cables[cable->cable];
+	const char *cut = quantity_length(arena, cable->cut_m);
+	if (c->supplied.num > 0)
+		return arena_printf(arena, "%s, supplied", quantity_length(arena, c->length.num));
+	if (!(cable->cut_m > c->length.num))
+		return cut;
+	return arena_printf(arena, "%s, of it %s slack", cut,
+	                    quantity_length(arena, cable->cut_m - c->length.num));
 }
 
 /* Which colour is plus is for local code: colours are repeated as the job has them, never proposed. */
 const char *schedule_polarity(struct arena *arena, const struct schedule *s,
                               const struct schedule_cable *cable)
 {
-	const struct attr *colour = &s->check->job->cables[cable->cable].item.colour;
-	if (!attr_has(colour))
-		return "+ to +, - to -";
-	return arena_printf(arena, "+ to +, - to - (%s)", colour->text);
+	const struct item *item = &s->check->job->cables[cable->cable].item;
+	struct buf text;
+	buf_init(&text, arena);
+	buf_add(&text, "+ to +, - to -");
+	if (attr_has(&item->colour))
+		buf_addf(&text, " (%s)", item->colour.text);
+	if (attr_has(&item->note))
+		buf_addf(&text, "; note: %s", item->note.text);
+	return text.data;
 }
 
 const char *schedule_feeds_text(struct arena *arena, const struct schedule *s,
                                 const struct schedule_feeds *feeds)
 {
 	struct buf text;
-	size_t named = feeds->count < FEEDS_NAMED ? feeds->count : FEEDS_NAMED;
+	size_t named = feeds->count <= FEEDS_NAMED ? feeds->count : FEEDS_NAMED - 1;
 	buf_init(&text, arena);
 	for (size_t i = 0; i < named; i++)
 		buf_addf(&text, "%s%s", i > 0 ? ", " : "", s->check->job->strips[feeds->strips[i]].item.id);

@@ -5,7 +5,7 @@
 
 #include "report/report.h"
 
-#define FEEDS_NAMED 4            /* strips that a cable's feeds name, the rest is counted */
+#define FEEDS_NAMED 6            /* strips that a cable's feeds name; of more, one fewer and a count */
 
 /* Strips that lie behind a cable: the first of them in the job's order, and how many. */
 struct schedule_feeds {
@@ -39,6 +39,7 @@ struct schedule_switch {
 
 struct schedule_port {
 	size_t block, port;          /* port counts from 1, the one nearest the driver first */
+	size_t last;                 /* the same, or the last of several that are free */
 	size_t cable;                /* place in `cables`, or NO_INDEX: free */
 	bool missing;                /* more cables than ports */
 };
@@ -80,6 +81,10 @@ const char *schedule_place(const struct schedule_cable *cable);          /* head
 const char *schedule_end(const struct schedule *schedule, size_t terminal);
 const char *schedule_protection(struct arena *arena, const struct schedule *schedule,
                                 const struct schedule_cable *cable);
+/* With what is slack, and whether it came with a part. */
+const char *schedule_length(struct arena *arena, const struct schedule *schedule,
+                            const struct schedule_cable *cable);
+/* With colours and note, where the job has them. */
 const char *schedule_polarity(struct arena *arena, const struct schedule *schedule,
                               const struct schedule_cable *cable);
 const char *schedule_feeds_text(struct arena *arena, const struct schedule *schedule,

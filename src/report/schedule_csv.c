@@ -9,21 +9,21 @@
 #include <math.h>
 
 enum column {
-	KIND, PLACE, FROM, TO, SIZE, CORES, LENGTH_M, CUT_LENGTH_M, POLARITY, COLOUR, CURRENT_A, DROP_V, DROP,
-	PROTECTED_BY, EXPECTED_V, LOWEST_V, HIGHEST_V, READING_V, DONE, FEEDS, CUT_UNITS, FED_AT, NEAR_V, FAR_V,
-	FAR_AT_M, CONTROLS, PORT, CABLE, RATING_A, RATING_W, LOAD_W, HEADROOM, SET_V, INPUT_W, INPUT_LOW_A,
+	KIND, PLACE, FROM, TO, SIZE, CORES, LENGTH_M, CUT_LENGTH_M, POLARITY, COLOUR, NOTE, CURRENT_A, DROP_V, DROP,
+	PROTECTED_BY, EXPECTED_V, LOWEST_V, HIGHEST_V, READING_V, DONE, FEEDS, CUT_UNITS, FED_AT, TAIL_M, NEAR_V, FAR_V,
+	FAR_AT_M, CONTROLS, PORTS, PORT, CABLE, RATING_A, RATING_W, LOAD_W, HEADROOM, SET_V, INPUT_W, INPUT_LOW_A,
 	INPUT_HIGH_A, INRUSH_A, COLUMN__END
 };
 
 static const char *const names[COLUMN__END] = {
 	[KIND] = "kind", [PLACE] = "place", [FROM] = "from", [TO] = "to", [SIZE] = "size",
 	[CORES] = "cores", [LENGTH_M] = "length_m", [CUT_LENGTH_M] = "cut_length_m",
-	[POLARITY] = "polarity", [COLOUR] = "colour", [CURRENT_A] = "current_a", [DROP_V] = "drop_v",
+	[POLARITY] = "polarity", [COLOUR] = "colour", [NOTE] = "note", [CURRENT_A] = "current_a", [DROP_V] = "drop_v",
 	[DROP] = "drop", [PROTECTED_BY] = "protected_by", [EXPECTED_V] = "expected_v",
 	[LOWEST_V] = "expected_low_v", [HIGHEST_V] = "expected_high_v", [READING_V] = "reading_v",
-	[DONE] = "done", [FEEDS] = "feeds", [CUT_UNITS] = "cut_units", [FED_AT] = "fed_at",
+	[DONE] = "done", [FEEDS] = "feeds", [CUT_UNITS] = "cut_units", [FED_AT] = "fed_at", [TAIL_M] = "tail_m",
 	[NEAR_V] = "near_v", [FAR_V] = "far_v", [FAR_AT_M] = "far_at_m", [CONTROLS] = "controls",
-	[PORT] = "port", [CABLE] = "cable", [RATING_A] = "rating_a", [RATING_W] = "rating_w",
+	[PORTS] = "ports", [PORT] = "port", [CABLE] = "cable", [RATING_A] = "rating_a", [RATING_W] = "rating_w",
 	[LOAD_W] = "load_w", [HEADROOM] = "headroom", [SET_V] = "set_v", [INPUT_W] = "input_w",
 	[INPUT_LOW_A] = "input_low_a", [INPUT_HIGH_A] = "input_high_a", [INRUSH_A] = "inrush_a",
 };
@@ -41,6 +41,7 @@ static struct line new_line(const char *kind, const struct item *item)
 		line.number[c] = NAN;
 	line.text[PLACE] = attr_has(&item->place) ? item->place.text : NULL;
 	line.text[COLOUR] = attr_has(&item->colour) ? item->colour.text : NULL;
+	line.text[NOTE] = attr_has(&item->note) ? item->note.text : NULL;
 	return line;
 }
 
@@ -102,6 +103,7 @@ static void strip_line(struct buf *out, const struct schedule *s, size_t i)
 	line.number[CUT_LENGTH_M] = strip->metres;
 	line.number[CUT_UNITS] = (double)strip->units;
 	line.text[FED_AT] = fed.data;
+	line.number[TAIL_M] = attr_has(&strip->tail) ? strip->tail.num : NAN;
 	line.number[CURRENT_A] = figure(s, KIND_STRIP, i, "current_a");
 	line.number[NEAR_V] = s->strips[i].near_v;
 	line.number[FAR_V] = s->strips[i].far_v;
@@ -132,7 +134,7 @@ static void block_line(struct buf *out, const struct schedule *s, size_t i)
 	struct line line = new_line("block", &block->item);
 	line.number[CURRENT_A] = result->live ? result->worst_a : NAN;
 	line.number[EXPECTED_V] = figure(s, KIND_BLOCK, i, "v");
-	line.number[PORT] = block->ports.num;
+	line.number[PORTS] = block->ports.num;
 	line.number[RATING_A] = block->max_current.num;
 	write_line(out, &line, block->item.id);
 }
@@ -142,13 +144,11 @@ static void port_line(struct buf *out, const struct schedule *s, const struct sc
 	const struct block *block = &s->check->job->blocks[port->block];
 	struct line line = new_line(port->missing ? "missing port" : "port", &block->item);
 	line.number[PORT] = (double)port->port;
-	if (port->cable != NO_INDEX) {
-		const struct schedule_cable *row = &s->cables[port->cable];
-		line.text[CABLE] = s->check->job->cables[row->cable].item.id;
-		line.text[FROM] = schedule_end(s, row->near);
-		line.text[TO] = schedule_end(s, row->far);
-		line.number[CURRENT_A] = row->amps;
-	}
+	const struct schedule_cable *row = &s->cables[port->cable];
+	line.text[CABLE] = s->check->job->cables[row->cable].item.id;
+	line.text[FROM] = schedule_end(s, row->near);
+	line.text[TO] = schedule_end(s, row->far);
+	line.number[CURRENT_A] = row->amps;
 	write_line(out, &line, block->item.id);
 }
 
@@ -188,7 +188,8 @@ void schedule_csv(struct buf *out, const struct check_result *result, const stru
 	for (size_t i = 0; i < job->block_count; i++)
 		block_line(out, &s, i);
 	for (size_t i = 0; i < s.port_count; i++)
-		port_line(out, &s, &s.ports[i]);
+		if (s.ports[i].cable != NO_INDEX)
+			port_line(out, &s, &s.ports[i]);
 	for (size_t i = 0; i < job->driver_count; i++)
 		driver_line(out, &s, i);
 }

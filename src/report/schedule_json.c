@@ -54,7 +54,9 @@ static void cable(struct json *json, const struct schedule *s, const struct sche
 	json_member_count(json, "cores", 2);
 	json_member_number(json, "length_m", c->length.num);
 	json_member_number(json, "cut_length_m", row->cut_m);
+	json_member_flag(json, "supplied", c->supplied.num > 0);
 	json_member_text(json, "colour", said(&c->item.colour));
+	json_member_text(json, "note", said(&c->item.note));
 	json_member_number(json, "current_a", row->amps);
 	json_member_number(json, "drop_v", row->drop_v);
 	json_member_number(json, "drop", row->drop);
@@ -78,6 +80,7 @@ static void strip(struct json *json, const struct schedule *s, size_t i)
 	for (size_t nth = 0; (name = feeds->list(s->check, i, nth)) != NULL; nth++)
 		json_add_text(json, name);
 	json_close(json);
+	json_member_number(json, "tail_m", attr_has(&strip->tail) ? strip->tail.num : NAN);
 	json_member_number(json, "near_v", s->strips[i].near_v);
 	json_member_number(json, "far_v", s->strips[i].far_v);
 	json_member_number(json, "far_at_m", s->strips[i].far_m);
@@ -110,7 +113,8 @@ static void block(struct json *json, const struct schedule *s, size_t i, size_t 
 	json_open_array(json);
 	for (; *at < s->port_count && s->ports[*at].block == i; ++*at) {
 		size_t row = s->ports[*at].cable;
-		json_add_text(json, row != NO_INDEX ? job->cables[s->cables[row].cable].item.id : NULL);
+		if (row != NO_INDEX)
+			json_add_text(json, job->cables[s->cables[row].cable].item.id);
 	}
 	json_close(json);
 	json_close(json);

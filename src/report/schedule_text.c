@@ -1,5 +1,5 @@
-/* The schedule on paper of 80 columns. A cable takes three lines, because it has more to say than a
- * table of that width holds: what to pull, what protects it, what to measure. */
+/* The schedule on paper of 80 columns. A cable takes four lines, because it has more to say than a
+ * table of that width holds: from where to where, what to pull, what protects it, what to measure. */
 #include "report/schedule.h"
 
 #include "reference/reference.h"
@@ -20,7 +20,7 @@ static void line(const struct page *page, const char *text)
 static const char *drop_text(const struct page *page, const struct schedule_cable *row)
 {
 	if (!isfinite(row->amps))
-		return "no current";
+		return "no figures";
 	return arena_printf(page->arena, "%.2f A, drop %s (%.1f %%)", row->amps,
 	                    quantity_volts(page->arena, row->drop_v), 100 * row->drop);
 }
@@ -41,15 +41,13 @@ static void print_cable(const struct page *page, const struct schedule *s,
 	const struct job *job = s->check->job;
 	const struct cable *cable = &job->cables[row->cable];
 	const char *far = schedule_end(s, row->far);
-	const char *slack = cable->slack.num > 0
-		? arena_printf(page->arena, " (%s and slack)", quantity_length(page->arena, cable->length.num))
-		: "";
 	buf_add(page->out, "[ ]   ");
-	page_paragraph(page, arena_printf(page->arena, "%s  %s to %s, 2 x %s, cut %s%s, %s",
-	                                  cable->item.id, schedule_end(s, row->near), far,
-	                                  wire_sizes[(size_t)cable->size.num].name,
-	                                  quantity_length(page->arena, row->cut_m), slack,
-	                                  schedule_polarity(page->arena, s, row)), INDENT, INDENT);
+	page_paragraph(page, arena_printf(page->arena, "%s  %s to %s", cable->item.id,
+	                                  schedule_end(s, row->near), far), INDENT, INDENT);
+	line(page, arena_printf(page->arena, "2 x %s, %s; %s",
+	                        wire_sizes[(size_t)cable->size.num].name,
+	                        schedule_length(page->arena, s, row),
+	                        schedule_polarity(page->arena, s, row)));
 	line(page, arena_printf(page->arena, "%s; protected by %s", drop_text(page, row),
 	                        schedule_protection(page->arena, s, row)));
 	line(page, arena_printf(page->arena, "%s: %s, read ______ V", far,
@@ -69,7 +67,9 @@ static void print_cables(const struct page *page, const struct schedule *s)
 		const char *here = schedule_place(&s->cables[i]);
 		if (place == NULL || strcmp(place, here) != 0) {
 			buf_add_char(page->out, '\n');
-			page_paragraph(page, here, 0, 0);
+			bool said = s->cables[i].reached && s->cables[i].place != NULL;
+			page_add(page, STRONG, said ? "Place: " : "");
+			page_paragraph(page, here, said ? 7 : 0, said ? 7 : 0);
 		}
 		place = here;
 		print_cable(page, s, &s->cables[i]);

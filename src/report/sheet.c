@@ -79,7 +79,7 @@ static void fill_cables(struct sheet *sheet, const struct schedule *s)
 		put(sheet, schedule_end(s, row->near));
 		put(sheet, schedule_end(s, row->far));
 		put(sheet, arena_printf(sheet->arena, "2 x %s", wire_sizes[(size_t)cable->size.num].name));
-		put(sheet, quantity_length(sheet->arena, row->cut_m));
+		put(sheet, schedule_length(sheet->arena, s, row));
 		put(sheet, schedule_polarity(sheet->arena, s, row));
 		put_number(sheet, row->amps, 2);
 		put(sheet, !isfinite(row->drop_v) ? "-" : arena_printf(sheet->arena, "%s V\n%s %%",
@@ -90,7 +90,7 @@ static void fill_cables(struct sheet *sheet, const struct schedule *s)
 	}
 }
 
-/* "start + end" */
+/* "start + end", and the length of a factory lead. */
 static const char *fed_at(struct arena *arena, const struct schedule *s, size_t strip)
 {
 	const struct figure *feeds = figure_find(KIND_STRIP, "feeds");
@@ -100,7 +100,11 @@ static const char *fed_at(struct arena *arena, const struct schedule *s, size_t 
 	buf_init(&text, arena);
 	for (size_t nth = 0; (name = feeds->list(s->check, strip, nth)) != NULL; nth++)
 		buf_addf(&text, "%s%s", nth > 0 ? " + " : "", name + own + (name[own] == '.'));
-	return text.length > 0 ? text.data : "-";
+	if (text.length == 0)
+		return "-";
+	if (attr_has(&s->check->job->strips[strip].tail))
+		buf_addf(&text, "; tail %s", quantity_length(arena, s->check->job->strips[strip].tail.num));
+	return text.data;
 }
 
 static void fill_strips(struct sheet *sheet, const struct schedule *s)
@@ -153,14 +157,22 @@ static const char *block_text(struct arena *arena, const struct schedule *s, siz
 	                    quantity_text(arena, block->max_current.num, DIM_AMP, 3));
 }
 
+static const char *port_text(struct arena *arena, const struct block *block,
+                             const struct schedule_port *port)
+{
+	if (port->last > port->port)
+		return arena_printf(arena, "%s ports %zu to %zu", block->item.id, port->port, port->last);
+	return arena_printf(arena, "%s port %zu%s", block->item.id, port->port,
+	                    port->missing ? " (there is none)" : "");
+}
+
 static void fill_ports(struct sheet *sheet, const struct schedule *s)
 {
 	for (size_t i = 0; i < s->port_count; i++) {
 		const struct schedule_port *port = &s->ports[i];
 		const struct block *block = &s->check->job->blocks[port->block];
 		put_row(sheet, port->port == 1 ? block_text(sheet->arena, s, port->block) : NULL,
-		        arena_printf(sheet->arena, "%s port %zu%s", block->item.id, port->port,
-		                     port->missing ? " (there is none)" : ""));
+		        port_text(sheet->arena, block, port));
 		if (port->cable != NO_INDEX) {
 			const struct schedule_cable *row = &s->cables[port->cable];
 			bool in = row->far == block->terminal;
@@ -231,7 +243,7 @@ static const struct sheet_sort sorts[SHEET__END] = {
 		"In the order of pulling, from the drivers outward, by the place where each begins. Every cable has "
 		"two cores. Expected: at the far end with everything on, and from lowest to highest in use.", {
 		{ "cable", CELL_TEXT }, { "from", CELL_TEXT }, { "to", CELL_TEXT }, { "cores", CELL_TEXT },
-		{ "cut", CELL_NUMBER }, { "polarity", CELL_TEXT }, { "A", CELL_NUMBER },
+		{ "to cut", CELL_TEXT }, { "polarity", CELL_TEXT }, { "A", CELL_NUMBER },
 		{ "drop", CELL_NUMBER }, { "protected by", CELL_TEXT }, { "expect V", CELL_TEXT },
 		{ "read V", CELL_READING }, { "done", CELL_TICK } }, fill_cables },
 	[SHEET_STRIPS] = { "strips", "Strips",

@@ -50,22 +50,38 @@ void sheet_text(const struct sheet *sheet, const struct page *page)
 		row = text_group(sheet, page, row);
 }
 
+/* A column of texts that says nothing in any row: places that the job does not give. */
+static bool is_empty(const struct sheet *sheet, size_t column)
+{
+	if (sheet->columns[column].cell != CELL_TEXT)
+		return false;
+	for (size_t i = column; i < sheet->cell_count; i += sheet->column_count)
+		if (sheet->cells[i] != NULL && sheet->cells[i][0] != '\0')
+			return false;
+	return true;
+}
+
 void sheet_html(const struct sheet *sheet, struct buf *out)
 {
 	struct html_column columns[SHEET_COLUMNS];
 	struct html_table table;
-	for (size_t c = 0; c < sheet->column_count; c++)
-		columns[c] = (struct html_column){
+	size_t shown[SHEET_COLUMNS], count = 0;
+	for (size_t c = 0; c < sheet->column_count; c++) {
+		if (is_empty(sheet, c))
+			continue;
+		shown[count] = c;
+		columns[count++] = (struct html_column){
 			.head = sheet->columns[c].head,
 			.number = sheet->columns[c].cell == CELL_NUMBER,
 			.blank = sheet->columns[c].cell >= CELL_READING,
 		};
-	html_table_open(&table, out, sheet->caption, columns, sheet->column_count);
+	}
+	html_table_open(&table, out, sheet->caption, columns, count);
 	for (size_t row = 0; row < sheet_rows(sheet); row++) {
 		if (sheet->groups[row] != NULL)
 			html_table_group(&table, sheet->groups[row]);
-		for (size_t c = 0; c < sheet->column_count; c++)
-			html_cell(&table, sheet->cells[row * sheet->column_count + c]);
+		for (size_t c = 0; c < count; c++)
+			html_cell(&table, sheet->cells[row * sheet->column_count + shown[c]]);
 	}
 	html_table_close(&table);
 }

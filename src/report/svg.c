@@ -2,10 +2,13 @@
 #include "report/svg.h"
 
 #include "base/text.h"
+#include "quantity/quantity.h"
 #include "report/html.h"
 
 #include <math.h>
 #include <string.h>
+
+#define ELLIPSIS 10.0
 
 static const char style_of_file[] =
 	"svg{--ink:#1a1d20;--soft:#4b5157;--line:#767d84;--paper:#ffffff;--shade:#f0f2f4;--accent:#0b4f8a;"
@@ -19,7 +22,7 @@ static const char style_of_shapes[] =
 	".pic .b,.pic .badge{font-weight:700}\n"
 	".pic .s{fill:var(--soft)}\n"
 	".pic .m{text-anchor:middle}.pic .e{text-anchor:end}\n"
-	".pic .box{fill:var(--paper);stroke:var(--ink);stroke-width:1}\n"
+	".pic .part{fill:var(--paper);stroke:var(--ink);stroke-width:1}\n"
 	".pic .heavy{stroke-width:2.5}\n"
 	".pic .round{fill:var(--shade)}\n"
 	".pic .wire{fill:none;stroke:var(--ink);stroke-width:1.4}\n"
@@ -32,6 +35,8 @@ static const char style_of_shapes[] =
 	".pic .now{fill:none;stroke:var(--accent);stroke-width:2}\n"
 	".pic .then{fill:none;stroke:var(--ink);stroke-width:1.6;stroke-dasharray:7 3}\n"
 	".pic .fail{fill:var(--bad)}.pic .caution{fill:var(--warn)}\n"
+	"#limits tbody th{overflow-wrap:normal}\n"
+	"thead th{overflow-wrap:normal}\n"
 	".sheet{margin:1rem 0;break-inside:avoid}\n"
 	".sheet section{overflow-x:auto}\n"
 	".sheet svg{max-width:none;display:block}\n"
@@ -41,7 +46,7 @@ static const char style_of_shapes[] =
 	".profiles figure{margin:0;break-inside:avoid}\n"
 	".profiles svg{width:100%;display:block}\n"
 	"@media print{.sheet section{overflow:visible}"
-	".sheet svg{max-width:100%;max-height:222mm}"
+	".sheet svg{max-width:100%;max-height:228mm}"
 	"figcaption{font-size:8.5pt}"
 	".profiles{grid-template-columns:1fr 1fr;gap:4mm 6mm}}\n";
 
@@ -158,33 +163,58 @@ void svg_curve(struct buf *out, const char *class, const struct point *points, s
 	buf_add(out, "\"/>\n");
 }
 
-/* Bytes at the start of the text that take no more than so many columns. */
-static size_t bytes_within(const char *text, size_t length, size_t columns)
+/* Units that a character takes at most, in the wider ones of the usual fonts. */
+static double character_width(uint32_t code)
 {
-	size_t at = 0, used = 0;
+	int columns = text_char_width(code);
+	if (columns != 1)
+		return 10.5 * columns;
+	if (code < 0x80 && strchr("MWmw@%", (int)code) != NULL)
+		return 10.0;
+	if (code < 0x80 && strchr(" .,:;|ijl", (int)code) != NULL)
+		return 3.6;
+	return code >= 'A' && code <= 'Z' ? 7.8 : SVG_CHARACTER;
+}
+
+double svg_text_width(const char *text)
+{
+	size_t length = strlen(text);
+	double width = 0;
+	for (size_t at = 0; at < length;) {
+		uint32_t code;
+		at += text_decode(text + at, length - at, &code);
+		width += character_width(code);
+	}
+	return width;
+}
+
+/* Bytes at the start of the text that take no more than `width`. */
+static size_t bytes_within(const char *text, double width)
+{
+	size_t length = strlen(text), at = 0;
 	while (at < length) {
 		uint32_t code;
 		size_t size = text_decode(text + at, length - at, &code);
-		used += (size_t)text_char_width(code);
-		if (used > columns)
+		width -= character_width(code);
+		if (width < 0)
 			break;
 		at += size;
 	}
 	return at;
 }
 
-const char *svg_fit(struct arena *arena, const char *text, size_t columns)
+const char *svg_fit(struct arena *arena, const char *text, double width)
 {
 	struct buf safe;
 	buf_init(&safe, arena);
 	text_add_safe(&safe, text, strlen(text));
-	size_t wide = text_width(safe.data, safe.length);
-	if (wide <= columns)
+	double whole = svg_text_width(safe.data);
+	if (whole <= width)
 		return safe.data;
-	size_t keep = columns > 0 ? columns - 1 : 0, behind = keep / 2;
-	size_t head = bytes_within(safe.data, safe.length, keep - behind);
-	size_t tail = bytes_within(safe.data, safe.length, wide - behind);
-	while (tail < safe.length && text_width(safe.data + tail, safe.length - tail) > behind) {
+	double half = width > ELLIPSIS ? (width - ELLIPSIS) / 2 : 0;
+	size_t head = bytes_within(safe.data, half);
+	size_t tail = bytes_within(safe.data, whole - half);
+	while (tail < safe.length && svg_text_width(safe.data + tail) > half) {
 		uint32_t code;
 		tail += text_decode(safe.data + tail, safe.length - tail, &code);
 	}
@@ -202,6 +232,14 @@ void svg_text(struct buf *out, const char *class, enum svg_anchor anchor, double
 	add_attribute(out, "x", x);
 	add_attribute(out, "y", y);
 	buf_add_char(out, '>');
-	html_add(out, svg_fit(out->arena, text, width > 0 ? (size_t)(width / SVG_CHARACTER) : 0));
+	html_add(out, svg_fit(out->arena, text, width));
 	buf_add(out, "</text>\n");
+}
+
+const char *percent_range(struct arena *arena, double low, double high)
+{
+	const char *most = quantity_percent(arena, high);
+	if (lround(100 * low) == lround(100 * high))
+		return most;
+	return arena_printf(arena, "%.0f to %s", 100 * low, most);
 }

@@ -8,7 +8,7 @@
 
 #define SVG_TEXT 10.0            /* height of all text, in units of the drawing */
 #define SVG_WIDTH 850.0          /* of a drawing at most: at 184 mm, between the margins of A4, its text has 6 pt */
-#define SVG_CHARACTER 6.2        /* a column of text is no wider, whatever the font */
+#define SVG_CHARACTER 6.4        /* a usual character is no wider, whatever the font */
 
 /* How a picture is introduced: to a page (inline), or as a file of its own. */
 struct svg_frame {
@@ -37,7 +37,11 @@ enum svg_anchor { SVG_START, SVG_MIDDLE, SVG_END };
 void svg_text(struct buf *out, const char *class, enum svg_anchor anchor, double x, double y, double width,
               const char *text);
 
-/* The text with its middle left out where it takes more columns. */
-const char *svg_fit(struct arena *arena, const char *text, size_t columns);
+/* The text with its middle left out where it would be wider; and the width that it may have. */
+const char *svg_fit(struct arena *arena, const char *text, double width);
+double svg_text_width(const char *text);
+
+/* "71 to 97 %", or "96 %" where both ends round alike. */
+const char *percent_range(struct arena *arena, double low, double high);
 
 #endif

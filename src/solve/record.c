@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#define NO_DIP 1e-9              /* what rounding leaves where nothing changes */
+
 struct view {
 	struct solution *out;
 	const struct topology *t;
@@ -277,6 +279,8 @@ void record_other_case(struct solution *out, const struct topology *topology, si
 			continue;
 		double alone = mean_light(&v, strip, cn->strip_chain[i]);
 		double dip = alone > 0 ? (alone - r->light_mean) / alone : 0;
+		if (fabs(dip) < NO_DIP)
+			dip = 0;
 		if (!r->has_dip || dip > r->dip) {
 			r->has_dip = true;
 			r->dip = dip;

@@ -160,9 +160,9 @@ static void test_next_driver(void **state)
 {
 	(void)state;
 	static const struct { const char *watts_per_m, *now, *next; } cases[] = {
-		{ "12.5", "30", "take a 36 W driver" },
-		{ "25", "60", "take a 75 W driver" },
-		{ "40", "75", "take a 100 W driver" },
+		{ "12.5", "30", "take a 36 W, 3 A driver" },
+		{ "25", "60", "take a 75 W, 6.25 A driver" },
+		{ "40", "75", "take a 100 W, 8.33 A driver" },
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(*cases); i++) {
 		char text[512];

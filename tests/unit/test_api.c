@@ -196,6 +196,14 @@ static enum farend_status whole_life(const char *bytes, size_t size)
 		status = farend_render(job, FAREND_CUT, (enum farend_format)format, NULL, &text);
 	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
 		status = farend_render(job, FAREND_ORDER, (enum farend_format)format, NULL, &text);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_HTML; format++)
+		status = farend_render(job, FAREND_SCHEDULE, (enum farend_format)format, NULL, &text);
+	if (status == FAREND_OK)
+		status = farend_render(job, FAREND_LABELS, FAREND_HTML, NULL, &text);
+	if (status == FAREND_OK)
+		status = farend_size(job);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
+		status = farend_render(job, FAREND_SIZE, (enum farend_format)format, NULL, &text);
 	farend_free(job);
 	return status;
 }

@@ -2,6 +2,8 @@
  * CSV and text, for every job in fixtures/jobs. */
 #include "farend.h"
 
+#include "base/text.h"
+
 #include "support.h"
 
 #include <glob.h>
@@ -174,7 +176,7 @@ static void test_order(void **state)
 	each_job(check_order);
 }
 
-/* No line of a page is wider than 80 columns (the jobs are plain ASCII), nor ends in blanks. */
+/* No line of a page is wider than 80 columns, nor ends in blanks. */
 static void check_pages(struct farend_job *job)
 {
 	static const enum farend_result results[] = { FAREND_CUT, FAREND_ORDER };
@@ -182,10 +184,10 @@ static void check_pages(struct farend_job *job)
 		const char *page = rendered(job, results[i], FAREND_TEXT);
 		assert_non_null(strstr(page, "Before you build"));
 		for (const char *at = page; *at != '\0';) {
-			size_t width = strcspn(at, "\n");
-			assert_true(width <= 80);
-			assert_true(width == 0 || at[width - 1] != ' ');
-			at += width + 1;
+			size_t length = strcspn(at, "\n");
+			assert_true(text_width(at, length) <= 80);
+			assert_true(length == 0 || at[length - 1] != ' ');
+			at += length + 1;
 		}
 	}
 }
