@@ -103,8 +103,8 @@ struct job *job_copy(const struct job *job, struct arena *arena)
 
 size_t job_add_strip(struct job *job, const struct strip *strip)
 {
-	size_t index = job->strip_count, capacity = job->strip_count;
-	job->strips = arena_grow(job->arena, job->strips, job->strip_count, &capacity, sizeof(*strip));
+	size_t index = job->strip_count, capacity = index;
+	job->strips = arena_grow(job->arena, job->strips, index, &capacity, sizeof(*strip));
 	job->strips[index] = *strip;
 	job->strips[index].taps = NULL;
 	job->strips[index].tap_count = job->strips[index].tap_capacity = 0;

@@ -7,7 +7,8 @@
 #include "model/attribute.h"
 
 #define SVG_TEXT 10.0            /* height of all text, in units of the drawing */
-#define SVG_WIDTH 850.0          /* of a drawing at most: at 184 mm, between the margins of A4, its text has 6 pt */
+/* Of a drawing at most: at 184 mm, the width between the margins of A4, its text has 6 pt. */
+#define SVG_WIDTH 850.0
 #define SVG_CHARACTER 6.4        /* a usual character is no wider, whatever the font */
 
 /* How a picture is introduced: to a page (inline), or as a file of its own. */

@@ -81,7 +81,7 @@ async function content(page, name) {
 	const missing = ids.filter(id => !text.includes(id));
 	tell(`${name}: all of ${ids.length} names are there`, ids.length > 0 ? missing : ['no names']);
 	tell(`${name}: all are in the drawing`, ids.filter(id => !drawn.some(t => t.split(/[ ,]/).includes(id))));
-	const strips = Object.values(json.strips).filter(strip => strip.light_min !== null).length;
+	const strips = Object.values(json.strips).filter(strip => strip.v_min !== null).length;
 	const charts = await page.evaluate(() => document.querySelectorAll('.profiles svg').length);
 	tell(`${name}: a chart for each strip`, charts === strips ? [] : [`${charts} of ${strips}`]);
 	tell(`${name}: texts of pictures keep apart`, await page.evaluate(crowded));

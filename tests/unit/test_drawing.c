@@ -96,7 +96,8 @@ static void test_turned(void **state)
 {
 	(void)state;
 	static const char text[] =
-		"strip_types: {warm: {voltage: 24 V, power: 10 W/m, cut_length: 50 mm, loop_resistance: 0.1 ohm/m}}\n"
+		"strip_types: {warm: {voltage: 24 V, power: 10 W/m, cut_length: 50 mm,\n"
+		"                     loop_resistance: 0.1 ohm/m}}\n"
 		"drivers: {D1: {voltage: 24 V, power: 60 W}}\n"
 		"strips: {L1: {type: warm, length: 2 m}, L2: {type: warm, length: 2 m}}\n"
 		"cables:\n"
