@@ -17,8 +17,8 @@ const char *const drawing_legend[] = {
 	"The driver stands on the left; current runs from left to right.",
 	"Each line is one two-core cable: its name and size above, its length and current below.",
 	"A heavy box is a driver, a plain one a switch, a shaded one a junction block.",
-	"A strip's bar is to scale; the height of its filling is the light along it, full light just below "
-	"the top. A small arrow below marks where it is fed.",
+	"A strip's bar is to scale; the height of its filling is the light along it, full just below the top.",
+	"A small arrow below a bar marks where the strip is fed.",
 	NULL
 };
 

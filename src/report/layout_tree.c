@@ -196,7 +196,7 @@ static void add_piece(struct layout_tree *tree, struct layout_piece piece, doubl
 	piece.sheet = before == NULL ? 0 : before->sheet + (joins ? 0 : 1);
 	piece.top = joins ? *used + space : 0;
 	*used = piece.top + height;
-	if (piece.again)
+	if (piece.again && before != NULL)
 		before->next_sheet = piece.sheet;
 	else
 		tree->sheet_of[piece.box] = piece.sheet;

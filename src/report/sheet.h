@@ -49,7 +49,7 @@ void sheet_fill(struct sheet *sheet, enum sheet_id id, const struct schedule *sc
 
 static inline size_t sheet_rows(const struct sheet *sheet)
 {
-	return sheet->cell_count / sheet->column_count;
+	return sheet->column_count > 0 ? sheet->cell_count / sheet->column_count : 0;
 }
 
 /* Caption, groups and rows, without the heading. */

@@ -251,6 +251,8 @@ void fault_solve(const struct topology *topology, size_t circuit, struct cable_r
 		&job->drivers[topology->circuit_drivers.list[topology->circuit_drivers.first[circuit]]];
 	struct graph g = { 0 };
 	collect_edges(&g, topology, circuit, node_of, scratch);
+	if (g.edge_count == 0)
+		return;                  /* a driver on its own */
 	index_edges(&g, scratch);
 	g.order = arena_array(scratch, uint32_t, g.node_count);
 	g.low = arena_array(scratch, uint32_t, g.node_count);
