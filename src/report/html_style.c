@@ -83,6 +83,7 @@ const char *const html_style_sheet[] = {
 	"body>header,main,body>footer{max-width:none;padding:0}"
 	"h1{font-size:16pt}h2{font-size:12.5pt;margin:6mm 0 2mm}h3{font-size:10.5pt}"
 	"table{font-size:9pt}.wide{font-size:7.5pt}thead th{font-size:inherit}"
+	".wide td[data-label=from],.wide td[data-label=to]{min-width:4.8em}"   /* L1.start in one piece */
 	"th,td{padding:.8mm 1mm}"
 	".wide .blank{min-width:12mm}"
 	"thead{display:table-header-group}"
