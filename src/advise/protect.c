@@ -9,8 +9,6 @@
 #include <string.h>
 
 #define FUSE_LOAD 0.8
-#define OVERLOAD 1.45
-#define FUSE_CLEARS 2.0
 
 static const struct driver *bench_driver(const struct bench *bench)
 {
@@ -66,7 +64,7 @@ static double choose_fuse(const struct bench *bench, size_t cable, double most, 
 	double least = bench->now->cables[cable].worst_a / FUSE_LOAD;
 	for (size_t i = 0; i < fuse_rating_count; i++) {
 		double in = fuse_ratings[i];
-		if (in >= least && in <= most && FUSE_CLEARS * in <= fault)
+		if (in >= least && in <= most && FUSE_CLEARS_FACTOR * in <= fault)
 			return in;
 	}
 	return 0;
@@ -111,7 +109,7 @@ static size_t size_for(const struct bench *bench, size_t cable)
 		c.size.num = (double)wire;
 		c.rating.origin = ORIGIN_UNSET;
 		cable_derive(&c, bench->circuit.job->ambient.num);
-		if (driver->rated_a <= c.iz && driver->trip_a <= OVERLOAD * c.iz)
+		if (driver->rated_a <= c.iz && driver->trip_a <= OVERLOAD_FACTOR * c.iz)
 			return wire;
 	}
 	return WIRE_NONE;
@@ -129,7 +127,7 @@ static double smaller_driver(const struct bench *bench, const struct exposed *e)
 		const struct driver_step *step = &driver_steps[i];
 		if (step->volts == driver->voltage.num && step->watts < driver->power.num &&
 		    step->watts * driver->derate >= load && step->watts / step->volts <= iz &&
-		    1.5 * step->watts / step->volts <= OVERLOAD * iz)
+		    TRIP_FACTOR * step->watts / step->volts <= OVERLOAD_FACTOR * iz)
 			best = fmax(best, step->watts);
 	}
 	return best;

@@ -23,7 +23,7 @@ bool size_may_be(const struct job *job, size_t cable, size_t wire)
 	return on_shelf(job, wire);
 }
 
-size_t size_thinnest(const struct job *job, size_t cable)
+static size_t size_thinnest(const struct job *job, size_t cable)
 {
 	for (size_t wire = 0; wire < wire_size_count; wire++)
 		if (size_may_be(job, cable, wire))
@@ -125,7 +125,7 @@ static size_t least_size(const struct job *job, const struct solution *thick, co
 		cable_derive(&trial, job->ambient.num);
 		bool carries = trial.iz >= 0.7 * thick->cables[cable].worst_a;
 		bool guarded = fused || thin->cables[cable].fault_a <= trial.iz ||
-		               (driver->rated_a <= trial.iz && driver->trip_a <= 1.45 * trial.iz);
+		               (driver->rated_a <= trial.iz && driver->trip_a <= OVERLOAD_FACTOR * trial.iz);
 		if (carries && guarded)
 			return wire;
 	}

@@ -10,9 +10,8 @@
  * whether the least cost was proven. */
 bool size_cables(struct job *job, struct arena *arena);
 
-/* Thinnest and thickest size that a cable may get: of its own system, on the shelf, not under min_size. */
+/* May the cable get that size: of its own system, on the shelf, not under min_size? And the thickest such. */
 bool size_may_be(const struct job *job, size_t cable, size_t wire);
-size_t size_thinnest(const struct job *job, size_t cable);
 size_t size_thickest(const struct job *job, size_t cable);
 
 /* Group of every terminal of a one-circuit job, the driver's terminal standing for none. Returns how many. */

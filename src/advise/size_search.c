@@ -49,7 +49,8 @@ static void set_costs(struct size_search *s)
 		s->cost[wire] = priced ? price_of(s->job, wire) : wire_sizes[wire].area_mm2;
 }
 
-size_t curable_findings(const struct job *job, struct arena *scratch)
+/* Findings of caution or worse that a cable's size can cure. */
+static size_t curable_findings(const struct job *job, struct arena *scratch)
 {
 	struct findings findings;
 	size_t count = 0;

@@ -21,9 +21,6 @@ struct size_search {
 	size_t allowed;              /* findings that not even the thickest sizes clear */
 };
 
-/* Findings of caution or worse that a cable's size can cure. */
-size_t curable_findings(const struct job *job, struct arena *scratch);
-
 /* Fills `wire`: least total cost that leaves no more than the unavoidable findings; among equal costs the
  * fewest different sizes. Branch and bound over an incumbent from greedy thinning; `proven` is false when
  * the budget ran out, and then still no single cable can be made thinner. */

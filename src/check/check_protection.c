@@ -9,8 +9,6 @@
 
 #include "reference/reference.h"
 
-#define I2_FACTOR 1.45           /* current that is sure to operate the device, over Iz */
-#define BLOWS_AT 2.0             /* over In, within seconds */
 #define THIN_MM2 0.5             /* a limited-power source is harmless to cables from here on */
 
 struct protection {
@@ -63,7 +61,7 @@ static bool driver_protects(const struct protection *p, size_t cable)
 {
 	const struct driver *driver = &p->in->job->drivers[driver_of(p, cable)];
 	double iz = p->in->job->cables[cable].iz;
-	return !above(driver->rated_a, iz) && !above(driver->trip_a, I2_FACTOR * iz);
+	return !above(driver->rated_a, iz) && !above(driver->trip_a, OVERLOAD_FACTOR * iz);
 }
 
 static bool fuse_protects(const struct protection *p, size_t cable)
@@ -172,8 +170,8 @@ static bool may_not_trip(const struct protection *p, size_t cable)
 	    !fuse_protects(p, cable))
 		return false;
 	double lasting = lasting_fault(p, cable);
-	return above(lasting, I2_FACTOR * p->in->job->cables[cable].iz) &&
-	       below(lasting, BLOWS_AT * fuse_of(p->in, p->guard[cable]));
+	return above(lasting, OVERLOAD_FACTOR * p->in->job->cables[cable].iz) &&
+	       below(lasting, FUSE_CLEARS_FACTOR * fuse_of(p->in, p->guard[cable]));
 }
 
 static void describe_may_not_trip(const struct protection *p, struct findings *out,
@@ -187,7 +185,7 @@ static void describe_may_not_trip(const struct protection *p, struct findings *o
 			least = c;
 	}
 	f->value = lasting_fault(p, least);
-	f->limit = BLOWS_AT * fuse_of(p->in, fused);
+	f->limit = FUSE_CLEARS_FACTOR * fuse_of(p->in, fused);
 	struct pair pair = pair_text(out, f->value, f->limit, DIM_AMP);
 	f->message = say(out, "a fault beyond %s draws no more than %s, but the %s fuse of %s "
 	                 "needs %s to blow within seconds: until then the cable is overloaded",
@@ -195,7 +193,7 @@ static void describe_may_not_trip(const struct protection *p, struct findings *o
 	                 amps_text(out, fuse_of(p->in, fused)),
 	                 name_of(p->in, f->item), pair.limit);
 	f->todo = say(out, "fit a fuse of %s or less there, or use a thicker cable",
-	              amps_text(out, f->value / BLOWS_AT));
+	              amps_text(out, f->value / FUSE_CLEARS_FACTOR));
 }
 
 /* One finding per fuse. Where the source is harmless even without a fuse it is a note. */

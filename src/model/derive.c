@@ -8,7 +8,6 @@
 #define KNEE_VOLTS_PER_LED 2.75   /* 12 V - 20 mA (150 + 3 * 12) ohm = 8.28 V for three, from memory */
 #define PITCH_SNAP 0.005          /* reel / cut_length this near to a whole number is meant as one */
 #define UNIT_SLACK (0.02 + 1e-9)  /* of a cut unit: a length this little short still holds it */
-#define TRIP_FACTOR 1.5           /* common practice, no source */
 
 static void assume(struct attr *attr, enum dim dim, double value)
 {

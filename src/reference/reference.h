@@ -57,6 +57,10 @@ extern const struct joint joints[];
 extern const size_t joint_count;
 #define JOINT_UNSAID_OHM 0.020
 
+#define OVERLOAD_FACTOR 1.45         /* I2 <= 1.45 Iz; IEC 60364-4-43 433.1, the factor from memory */
+#define FUSE_CLEARS_FACTOR 2.0       /* a blade fuse blows within 5 s at 2 In; ISO 8820-3 */
+#define TRIP_FACTOR 1.5              /* trip_current / max_current where unsaid; common practice, no source */
+
 /* Class 2 style limited power: 5 A up to 20 V, 100 W above 20 V up to 60 V DC.
  * NEC Chapter 9 Table 11(B), from memory. */
 bool limited_power(double volts, double rated_w, double rated_a);

@@ -10,7 +10,6 @@
 #include <math.h>
 #include <string.h>
 
-#define TRIP_FACTOR 1.5          /* as the model assumes where trip_current is not said */
 #define DIGITS 5
 #define CUT_DIGITS 7             /* a strip's length has to stay on its cut marks */
 
