@@ -1,9 +1,11 @@
 /* A bump allocator in chunks that double in size. What is larger than LARGE gets memory of its
- * own, so that arena_grow() can hand it to realloc() and nothing large is ever left behind. Fresh
- * memory comes from calloc() and a reset wipes what was used: taking a block costs an addition. */
+ * own, so that nothing large is ever left behind when it has grown. Fresh memory comes zeroed and a
+ * reset wipes what was used: taking a block costs an addition. What is larger than the first chunk
+ * of a root comes from the pages that the root keeps for itself and its children. */
 #include "base/arena.h"
 
 #include "base/arena_faults.h"
+#include "base/pages.h"
 
 #include <setjmp.h>
 #include <stdint.h>
@@ -12,9 +14,9 @@
 #include <string.h>
 
 #define ALIGNMENT   _Alignof(max_align_t)
-#define FIRST_CHUNK ((size_t)16 << 10)
+#define FIRST_CHUNK ((size_t)16 << 10)     /* of a child: it is there to be filled */
 #define LAST_CHUNK  ((size_t)1 << 20)
-#define LARGE       ((size_t)8 << 10)      /* at most what an empty first chunk can hold */
+#define LARGE       ((size_t)7 << 10)      /* at most what an empty first chunk can hold */
 
 struct chunk {
 	struct chunk *next;
@@ -26,6 +28,7 @@ struct chunk {
 struct large {
 	struct large *previous;
 	struct large *next;
+	size_t size;                           /* with this header */
 	_Alignas(max_align_t) char data[];
 };
 
@@ -44,6 +47,7 @@ struct arena {
 	struct large *large;                   /* the newest */
 	struct deferred *deferred;             /* the newest */
 	jmp_buf *guard;                        /* of a root: where to leave to */
+	struct pages pages;                    /* of a root */
 };
 
 #ifdef FAREND_FAULTS
@@ -66,12 +70,31 @@ static bool memory_refused(void)
 #define memory_refused() false
 #endif
 
-/* All memory of the program comes through here. */
-static void *take(void *old, size_t size)
+/* FAREND_PLAIN_MEMORY: all of it is malloc()'s, where a sanitizer watches every byte. */
+static bool is_paged(size_t size)
+{
+#ifdef FAREND_PLAIN_MEMORY
+	(void)size;
+	return false;
+#else
+	return size > PAGES_LEAST;
+#endif
+}
+
+/* All memory of the program comes through take(), and goes through give(). */
+static void *take(struct arena *arena, size_t size)
 {
 	if (memory_refused())
 		return NULL;
-	return old ? realloc(old, size) : calloc(1, size);
+	return is_paged(size) ? pages_take(&arena->root->pages, size) : calloc(1, size);
+}
+
+static void give(struct arena *arena, void *memory, size_t size)
+{
+	if (is_paged(size))
+		pages_give(&arena->root->pages, memory, size);
+	else
+		free(memory);
 }
 
 static size_t rounded(size_t size)
@@ -86,10 +109,12 @@ static bool next_chunk(struct arena *arena)
 		arena->current = full->next;
 		return true;
 	}
-	size_t size = full ? 2 * (full->capacity + sizeof *full) : FIRST_CHUNK;
+	size_t size = arena->parent ? FIRST_CHUNK : PAGES_LEAST;
+	if (full)
+		size = 2 * (full->capacity + sizeof *full);
 	if (size > LAST_CHUNK)
 		size = LAST_CHUNK;
-	struct chunk *chunk = take(NULL, size);
+	struct chunk *chunk = take(arena, size);
 	if (!chunk)
 		return false;
 	chunk->capacity = size - sizeof *chunk;
@@ -103,9 +128,10 @@ static bool next_chunk(struct arena *arena)
 
 static void *take_large(struct arena *arena, size_t size)
 {
-	struct large *large = take(NULL, sizeof *large + size);
+	struct large *large = take(arena, sizeof *large + size);
 	if (!large)
 		return NULL;
+	large->size = sizeof *large + size;
 	large->next = arena->large;
 	if (large->next)
 		large->next->previous = large;
@@ -148,14 +174,14 @@ static void empty(struct arena *arena)
 	}
 	while (arena->large) {
 		struct large *next = arena->large->next;
-		free(arena->large);
+		give(arena, arena->large, arena->large->size);
 		arena->large = next;
 	}
 }
 
 struct arena *arena_new(void)
 {
-	struct arena *arena = take(NULL, sizeof *arena);
+	struct arena *arena = memory_refused() ? NULL : calloc(1, sizeof *arena);
 	if (arena)
 		arena->root = arena;
 	return arena;
@@ -163,7 +189,7 @@ struct arena *arena_new(void)
 
 struct arena *arena_child(struct arena *parent)
 {
-	struct arena *arena = take(NULL, sizeof *arena);
+	struct arena *arena = take(parent, sizeof *arena);
 	if (!arena)
 		arena_exhausted(parent);
 	arena->root = parent->root;
@@ -188,9 +214,11 @@ void arena_free(struct arena *arena)
 	empty(arena);
 	while (arena->first) {
 		struct chunk *next = arena->first->next;
-		free(arena->first);
+		give(arena, arena->first, arena->first->capacity + sizeof *arena->first);
 		arena->first = next;
 	}
+	if (arena->root == arena)
+		pages_free(&arena->pages);
 	free(arena);
 }
 
@@ -252,42 +280,30 @@ void *arena_alloc_array(struct arena *arena, size_t count, size_t size)
 	return arena_alloc(arena, count * size);
 }
 
-static void *grow_large(struct arena *arena, void *array, size_t before, size_t after)
+static void unlink_large(struct arena *arena, struct large *large)
 {
-	struct large *old = (struct large *)(void *)((char *)array - offsetof(struct large, data));
-	if (after > PTRDIFF_MAX / 2)
-		arena_exhausted(arena);
-	struct large *large = take(old, sizeof *large + after);
-	if (!large)
-		arena_exhausted(arena);        /* the old block is still linked */
-	memset(large->data + before, 0, after - before);
 	if (large->next)
-		large->next->previous = large;
+		large->next->previous = large->previous;
 	if (large->previous)
-		large->previous->next = large;
+		large->previous->next = large->next;
 	else
-		arena->large = large;
-	return large->data;
+		arena->large = large->next;
+	give(arena, large, large->size);
 }
 
-void *arena_grow(struct arena *arena, void *array, size_t used, size_t *capacity, size_t size)
+void *arena_move(struct arena *arena, void *array, size_t used, size_t *capacity, size_t size)
 {
-	if (used < *capacity)
-		return array;
 	if (used >= SIZE_MAX / 2 / size)
 		arena_exhausted(arena);
 	size_t wanted = *capacity < 4 ? 8 : 2 * *capacity;
 	if (wanted <= used)
 		wanted = used + 1;
 	size_t before = *capacity * size;
-	void *grown;
-	if (array && rounded(before) > LARGE) {
-		grown = grow_large(arena, array, before, wanted * size);
-	} else {
-		grown = arena_alloc_array(arena, wanted, size);
-		if (array)
-			memcpy(grown, array, before);
-	}
+	void *grown = arena_alloc_array(arena, wanted, size);
+	if (array)
+		memcpy(grown, array, before);
+	if (array && rounded(before) > LARGE)
+		unlink_large(arena, (void *)((char *)array - offsetof(struct large, data)));
 	*capacity = wanted;
 	return grown;
 }

@@ -45,7 +45,17 @@ void *arena_alloc_array(struct arena *arena, size_t count, size_t size);
 
 /* Moves an array of `*capacity` elements to a larger place when `used` has reached the capacity.
  * Large blocks are really freed, so that a growing buffer costs no more than twice its size. */
-void *arena_grow(struct arena *arena, void *array, size_t used, size_t *capacity, size_t size);
+static inline void *arena_grow(struct arena *arena, void *array, size_t used, size_t *capacity,
+                               size_t size);
+
+/* The part of arena_grow() that is rare. */
+void *arena_move(struct arena *arena, void *array, size_t used, size_t *capacity, size_t size);
+
+static inline void *arena_grow(struct arena *arena, void *array, size_t used, size_t *capacity,
+                               size_t size)
+{
+	return used < *capacity ? array : arena_move(arena, array, used, capacity, size);
+}
 
 char *arena_strndup(struct arena *arena, const char *text, size_t length);
 char *arena_strdup(struct arena *arena, const char *text);

@@ -5,8 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Makes room for `more` bytes and the NUL. */
-static void reserve(struct buf *buf, size_t more)
+void buf_widen(struct buf *buf, size_t more)
 {
 	if (more > SIZE_MAX / 4 - buf->length)
 		arena_exhausted(buf->arena);
@@ -16,7 +15,7 @@ static void reserve(struct buf *buf, size_t more)
 void buf_init(struct buf *buf, struct arena *arena)
 {
 	*buf = (struct buf){ .arena = arena };
-	reserve(buf, 0);
+	buf_widen(buf, 0);
 }
 
 void buf_clear(struct buf *buf)
@@ -32,24 +31,27 @@ void buf_add(struct buf *buf, const char *text)
 
 void buf_add_bytes(struct buf *buf, const char *bytes, size_t length)
 {
-	reserve(buf, length);
+	char *to = buf_room(buf, length);
 	if (length)
-		memcpy(buf->data + buf->length, bytes, length);
+		memcpy(to, bytes, length);
+	to[length] = '\0';
 	buf->length += length;
-	buf->data[buf->length] = '\0';
 }
 
 void buf_add_char(struct buf *buf, char c)
 {
-	buf_add_bytes(buf, &c, 1);
+	char *to = buf_room(buf, 1);
+	to[0] = c;
+	to[1] = '\0';
+	buf->length++;
 }
 
 void buf_add_repeat(struct buf *buf, char c, size_t count)
 {
-	reserve(buf, count);
-	memset(buf->data + buf->length, c, count);
+	char *to = buf_room(buf, count);
+	memset(to, c, count);
+	to[count] = '\0';
 	buf->length += count;
-	buf->data[buf->length] = '\0';
 }
 
 void buf_vaddf(struct buf *buf, const char *format, va_list args)
@@ -61,7 +63,7 @@ void buf_vaddf(struct buf *buf, const char *format, va_list args)
 	if (length < 0)
 		arena_exhausted(buf->arena);           /* longer than an int can say */
 	if ((size_t)length >= room) {
-		reserve(buf, (size_t)length);
+		buf_room(buf, (size_t)length);
 		vsnprintf(buf->data + buf->length, (size_t)length + 1, format, again);
 	}
 	va_end(again);

@@ -12,6 +12,18 @@ struct buf {
 	size_t capacity;
 };
 
+/* Makes more than `more` bytes of room. */
+void buf_widen(struct buf *buf, size_t more);
+
+/* Where the next bytes go, with room for `more` of them and the NUL. Who writes there adds what it wrote to
+ * `length` and ends it with the NUL. */
+static inline char *buf_room(struct buf *buf, size_t more)
+{
+	if (more >= buf->capacity - buf->length)
+		buf_widen(buf, more);
+	return buf->data + buf->length;
+}
+
 void buf_init(struct buf *buf, struct arena *arena);
 void buf_clear(struct buf *buf);
 void buf_add(struct buf *buf, const char *text);

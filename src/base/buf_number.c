@@ -16,6 +16,11 @@ static const double power[] = {
 	1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16
 };
 
+static const char pairs[] =
+	"00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445464748"
+	"4950515253545556575859606162636465666768697071727374757677787980818283848586878889909192939495969798"
+	"99";
+
 /* Digits before the point, at most 0 for a number below 1: 1 for 5, 0 for 0.5, -1 for 0.05. */
 static int point_of(double size)
 {
@@ -61,8 +66,8 @@ void buf_add_number(struct buf *buf, double number)
 		point++;
 	}
 	char digits[DIGITS], text[DIGITS + 8];
-	for (int i = DIGITS; i-- > 0; whole /= 10)
-		digits[i] = (char)('0' + whole % 10);
+	for (int i = DIGITS - 2; i >= 0; i -= 2, whole /= 100)
+		memcpy(digits + i, pairs + 2 * (whole % 100), 2);
 	int used = DIGITS, at = 0;
 	while (used > 1 && used > point && digits[used - 1] == '0')
 		used--;
@@ -74,10 +79,11 @@ void buf_add_number(struct buf *buf, double number)
 		for (int i = point; i < 0; i++)
 			text[at++] = '0';
 	}
-	for (int i = 0; i < used; i++) {
-		if (i == point && point > 0)
-			text[at++] = '.';
-		text[at++] = digits[i];
-	}
-	buf_add_bytes(buf, text, (size_t)at);
+	int before = point > 0 ? point : 0;
+	memcpy(text + at, digits, (size_t)before);
+	at += before;
+	if (before > 0 && used > before)
+		text[at++] = '.';
+	memcpy(text + at, digits + before, (size_t)(used - before));
+	buf_add_bytes(buf, text, (size_t)(at + used - before));
 }

@@ -7,6 +7,8 @@
 #include <ctype.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <pthread.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -18,6 +20,8 @@
 struct open_file {
 	int fd;                      /* -1 when closed */
 	const char *temporary;       /* to be removed, or NULL */
+	bool held;                   /* signals wait; `before` is to be put back */
+	sigset_t before;
 };
 
 static void release(void *thing)
@@ -27,6 +31,19 @@ static void release(void *thing)
 		close(file->fd);
 	if (file->temporary)
 		unlink(file->temporary);
+	if (file->held)
+		pthread_sigmask(SIG_SETMASK, &file->before, NULL);
+}
+
+/* While a temporary file lies about, what would end the program waits until it is gone: until release(). */
+static void hold_signals(struct open_file *file)
+{
+	static const int ending[] = { SIGHUP, SIGINT, SIGQUIT, SIGTERM };
+	sigset_t signals;
+	sigemptyset(&signals);
+	for (size_t i = 0; i < sizeof ending / sizeof *ending; i++)
+		sigaddset(&signals, ending[i]);
+	file->held = pthread_sigmask(SIG_BLOCK, &signals, &file->before) == 0;
 }
 
 static struct open_file *new_file(struct arena *arena)
@@ -186,6 +203,7 @@ static int replace(struct arena *arena, struct open_file *file, const char *path
 {
 	if (old && access(path, W_OK) != 0)
 		return errno;                  /* write-protected on purpose */
+	hold_signals(file);
 	int error = open_temporary(arena, path, file);
 	if (error)
 		return error;

@@ -22,6 +22,10 @@ static void index_lines(struct source *source, struct arena *arena)
 	start = arena_grow(arena, start, 0, &capacity, sizeof *start);
 	start[source->line_count++] = 0;
 	for (size_t at = 0; at < source->size;) {
+		if ((unsigned char)source->bytes[at] > '\r') {
+			at++;
+			continue;
+		}
 		size_t end = line_end(source->bytes, source->size, at);
 		at += end ? end : 1;
 		if (end == 0 || at == source->size)

@@ -2,15 +2,49 @@
  * comma where the locale has one. It is given a copy that is known to be a decimal number. */
 #include "quantity/scan.h"
 
+#include <float.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define LARGEST_EXPONENT 99999  /* beyond it every number is zero or infinite anyway */
 
+/* With up to 15 digits and up to 22 places to move the point, digits and power of ten are doubles both, and
+ * one operation rounds once: what strtod() would give (Clinger 1990). False for any other number. */
+static bool decimal_at_once(const char *digits, long exponent, double *value)
+{
+	static const double power[] = {
+		1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
+		1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22
+	};
+	const char *c = digits + (*digits == '-');
+	uint64_t whole = 0;
+	long point = 0;
+	for (bool behind = false; *c; c++) {
+		if (*c == '.') {
+			behind = true;
+			continue;
+		}
+		whole = 10 * whole + (uint64_t)(*c - '0');
+		point += behind;
+		if (whole > UINT64_C(999999999999999))
+			return false;
+	}
+	exponent -= point;
+	if (FLT_EVAL_METHOD != 0 || exponent < -22 || exponent > 22)
+		return false;
+	double size = exponent < 0 ? (double)whole / power[-exponent] : (double)whole * power[exponent];
+	*value = *digits == '-' ? -size : size;
+	return true;
+}
+
 static double decimal(struct arena *arena, const char *digits, long exponent)
 {
+	double value;
+	if (decimal_at_once(digits, exponent, &value))
+		return value;
 	return strtod(arena_printf(arena, "%se%ld", digits, exponent), NULL);
 }
 
@@ -175,8 +209,10 @@ static bool read_decimal(const struct scan *scan, struct number *number, size_t 
 	if (end == at || (end == at + 1 && whole == at))
 		return false;
 	bool negative = scan->glyphs[number->start] == '-';
-	number->digits = arena_printf(scan->arena, "%s%s", negative ? "-" : "",
-	                              cut_ascii(scan, at, end));
+	char *digits = arena_alloc(scan->arena, negative + (end - at) + 1);
+	digits[0] = '-';
+	memcpy(digits + negative, scan->glyphs + at, end - at);
+	number->digits = digits;
 	number->end = scan_exponent(scan, end, &number->exponent);
 	number->value = decimal(scan->arena, number->digits, number->exponent);
 	number->shown = cut_ascii(scan, number->start, number->end);

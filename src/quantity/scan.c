@@ -143,11 +143,23 @@ static size_t behind_word(const struct scan *scan, size_t at)
 	}
 }
 
+/* False for most symbols, by what they begin with; other letters than ASCII's are glyphs of their own. */
+static bool may_stand(const struct scan *scan, size_t at, const char *symbol)
+{
+	if (symbol[0] & 0x80)
+		return scan->glyphs[at] < ' ';
+	if (symbol[0] != scan->glyphs[at])
+		return false;
+	return symbol[1] == '\0' || symbol[1] == '/' || (symbol[1] & 0x80) || symbol[1] == scan->glyphs[at + 1];
+}
+
 const struct unit *scan_unit(const struct scan *scan, size_t at, size_t *end)
 {
 	const struct unit *found = NULL;
 	*end = at;
 	for (size_t i = 0; i < unit_count; i++) {
+		if (!may_stand(scan, at, unit_table[i].symbol))
+			continue;
 		size_t behind = behind_symbol(scan, at, unit_table[i].symbol);
 		if (behind > *end && may_end(scan, behind, &unit_table[i])) {
 			found = &unit_table[i];
