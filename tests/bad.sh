@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Wrong input: every file of fixtures/bad must be refused with exactly the words of its .expect file,
-# and every kind of mistake must occur; the odd but right ones of fixtures/good-odd must be read.
+# Wrong input: every file of fixtures/bad, and every as-built file of fixtures/bad-built, must be refused
+# with exactly the words of its .expect file, and every kind of mistake must occur; the odd but right ones
+# of fixtures/good-odd and fixtures/good-odd-built must be read.
 #     tests/bad.sh [--bless] [PROGRAM]
 # PROGRAM is $FAREND or build/farend if left out. --bless writes the .expect files anew.
 set -u
@@ -77,6 +78,31 @@ fixtures() {
 	done
 }
 
+# As-built files, over fixtures/bad-built/job.yaml or a job of their own name.
+built_fixtures() {
+	local file job
+	for file in fixtures/bad-built/*.csv; do
+		job=${file%.csv}.yaml
+		[ -e "$job" ] || job=fixtures/bad-built/job.yaml
+		run --built "$file" "$job"
+		if [ "$bless" = yes ]; then
+			cp "$temp/err" "${file%.csv}.expect"
+		fi
+		refused "$file" 3 "${file%.csv}.expect"
+	done
+	for file in fixtures/good-odd-built/*.csv; do
+		run --built "$file" fixtures/bad-built/job.yaml
+		local wrong=
+		if [ "$status" -gt 1 ]; then
+			wrong="exit status $status"
+		elif grep -q ': error: ' "$temp/err" || [ ! -s "$temp/out" ]; then
+			wrong="complaints, or no result"
+		fi
+		[ -z "$wrong" ] || sed 's/^/# /' "$temp/err"
+		result "$file" "$wrong"
+	done
+}
+
 # Things that cannot lie in a repository.
 made_here() {
 	run "$temp"
@@ -122,6 +148,22 @@ made_here() {
 	sed 's|^fixtures/bad/no-unit.yaml:|<standard input>:|' fixtures/bad/no-unit.expect >"$temp/expect"
 	refused "standard input" 3 "$temp/expect"
 
+	"$farend" check --built fixtures/bad-built/no-item.csv - <fixtures/bad-built/job.yaml >"$temp/out" \
+		2>"$temp/err"
+	status=$?
+	refused "a job from standard input" 3 fixtures/bad-built/no-item.expect
+
+	"$farend" check --built - fixtures/bad-built/job.yaml <fixtures/bad-built/no-item.csv >"$temp/out" \
+		2>"$temp/err"
+	status=$?
+	sed 's|^fixtures/bad-built/no-item.csv:|<standard input>:|' fixtures/bad-built/no-item.expect \
+		>"$temp/expect"
+	refused "an as-built file from standard input" 3 "$temp/expect"
+
+	run --built "$temp/none.csv" fixtures/bad-built/job.yaml
+	says "a missing as-built file" 3 \
+		"$temp/none.csv: error: no such file or directory [unreadable-file]" "$nothing_solved"
+
 	{
 		echo 'drivers:'
 		seq -f '  D%g: {voltage: 24, power: 60 W}' 10050
@@ -142,6 +184,7 @@ every_kind() {
 }
 
 fixtures
+built_fixtures
 made_here
 every_kind
 echo "1..$count"

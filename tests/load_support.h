@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-struct reading {
+struct job_reading {
 	struct arena *arena;
 	struct load_text text;
 	struct diags diags;
@@ -20,30 +20,30 @@ struct reading {
 
 static inline void read_job(void *data)
 {
-	struct reading *r = data;
+	struct job_reading *r = data;
 	diags_init(&r->diags, r->arena);
 	r->status = load_job(r->arena, &r->text, &r->diags, &r->job);
 }
 
-static inline struct reading read_named(const char *name, const char *text)
+static inline struct job_reading read_named(const char *name, const char *text)
 {
-	struct reading r = { .arena = arena_new() };
+	struct job_reading r = { .arena = arena_new() };
 	r.text = (struct load_text){ .name = name, .bytes = text, .size = text ? strlen(text) : 0 };
 	assert_true(arena_guard(r.arena, read_job, &r));
 	return r;
 }
 
-static inline struct reading read_text(const char *text)
+static inline struct job_reading read_text(const char *text)
 {
 	return read_named("job.yaml", text);
 }
 
-static inline void done(struct reading *r)
+static inline void done(struct job_reading *r)
 {
 	arena_free(r->arena);
 }
 
-static inline void assert_mistake(const struct reading *r, size_t index, const char *kind,
+static inline void assert_mistake(const struct job_reading *r, size_t index, const char *kind,
                                   unsigned line, unsigned column)
 {
 	assert_true(index < r->diags.count);

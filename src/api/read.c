@@ -31,7 +31,7 @@ static void open_job(void *data)
 	opening->job = job;
 }
 
-struct reading {
+struct job_reading {
 	struct farend_job *job;
 	const struct load_text *text;
 	enum load_status status;
@@ -39,7 +39,7 @@ struct reading {
 
 static void read_job(void *data)
 {
-	struct reading *reading = data;
+	struct job_reading *reading = data;
 	struct farend_job *job = reading->job;
 	reading->status = load_job(job->arena, reading->text, &job->diags, &job->job);
 	diags_sort(&job->diags);
@@ -59,7 +59,7 @@ static enum farend_status read_text(const struct load_text *text, struct farend_
 		return FAREND_NO_MEMORY;
 	}
 	*out = opening.job;
-	struct reading reading = { .job = opening.job, .text = text };
+	struct job_reading reading = { .job = opening.job, .text = text };
 	if (!api_call(opening.arena, read_job, &reading)) {
 		opening.job->job = NULL;
 		return FAREND_NO_MEMORY;

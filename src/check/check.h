@@ -13,6 +13,11 @@ struct check_input {
 	const struct solution *solution;
 };
 
+/* Its light is judged: live, on the right voltage, and with at least one cut unit. */
+bool strip_judged(const struct check_input *in, size_t strip);
+/* What a strip is seen together with: `view`, else its place, NULL where neither is said. */
+const char *view_of(const struct strip *strip);
+
 /* One row of the catalogue of checks (src/check/checks.c), in the order of design section 5. `run` is
  * NULL for rows that another stage raises (feed-both-ends, split-run come from advice). */
 struct check {
@@ -29,8 +34,6 @@ extern const struct check checks[];
 extern const size_t check_count;
 /* The row with that name, or NULL. */
 const struct check *check_find(const char *name);
-
-struct item_ref { enum kind kind; size_t index; };
 
 struct finding {
 	const struct check *check;

@@ -5,8 +5,6 @@
 
 #include "reference/reference.h"
 
-#define FUSE_IN_USE 0.8          /* Ib / In; practice for blade and glass fuses, from memory */
-
 static const struct wire_size *size_of(const struct cable *cable)
 {
 	return &wire_sizes[(size_t)cable->size.num];

@@ -99,6 +99,11 @@ void check_driver_voltage(const struct check *check, const struct check_input *i
 	arena_free(scratch);
 }
 
+double driver_least_w(const struct driver *driver)
+{
+	return driver->min_load.num * (driver->min_load.dim == DIM_AMP ? driver->voltage.num : 1);
+}
+
 /* Smallest output over the operating cases against min_load (A: times the driver's voltage). */
 void check_driver_light_load(const struct check *check, const struct check_input *in,
                              struct findings *out)
@@ -108,9 +113,7 @@ void check_driver_light_load(const struct check *check, const struct check_input
 		const struct driver_result *r = &in->solution->drivers[i];
 		if (!r->live || !attr_has(&driver->min_load) || !(r->nameplate_w > 0))
 			continue;
-		double least = driver->min_load.num;
-		if (driver->min_load.dim == DIM_AMP)
-			least *= driver->voltage.num;
+		double least = driver_least_w(driver);
 		if (!below(r->least_w, least))
 			continue;
 		struct finding *f = finding_add(out, check, SEVERITY_CAUTION, ref_to(KIND_DRIVER, i),

@@ -25,10 +25,9 @@ struct runs {
 	struct run *by_first;
 };
 
-static void join_strips(struct runs *runs, struct arena *scratch)
+size_t *strips_joined(const struct job *job, struct arena *arena)
 {
-	const struct job *job = runs->in->job;
-	size_t *parent = arena_array(scratch, size_t, job->strip_count);
+	size_t *parent = arena_array(arena, size_t, job->strip_count);
 	union_reset(parent, job->strip_count);
 	for (size_t i = 0; i < job->cable_count; i++) {
 		const struct terminal *a = &job->terminals[job->cables[i].a];
@@ -38,7 +37,7 @@ static void join_strips(struct runs *runs, struct arena *scratch)
 	}
 	for (size_t i = 0; i < job->strip_count; i++)
 		parent[i] = union_root(parent, i);
-	runs->of = parent;
+	return parent;
 }
 
 /* (set voltage - lowest voltage) / nominal */
@@ -94,7 +93,7 @@ static void add_strip(const struct runs *runs, struct run *run, size_t i)
 static void judge_runs(struct runs *runs, struct arena *scratch)
 {
 	const struct job *job = runs->in->job;
-	join_strips(runs, scratch);
+	runs->of = strips_joined(job, scratch);
 	runs->by_first = arena_array(scratch, struct run, job->strip_count);
 	for (size_t i = 0; i < job->strip_count; i++) {
 		struct run *run = &runs->by_first[i];

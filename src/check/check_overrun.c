@@ -256,8 +256,7 @@ static void raise_runs(const struct search *s, const struct check *check, struct
 	}
 }
 
-/* The terminal with the largest net inflow over the cases. */
-static size_t hottest_terminal(const struct check_input *in, const struct strip *strip)
+size_t hottest_terminal(const struct check_input *in, const struct strip *strip)
 {
 	size_t hottest = strip->terminal;
 	for (size_t k = 0; k <= strip->tap_count; k++) {

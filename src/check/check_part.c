@@ -1,8 +1,7 @@
 /* Switches and blocks against their labels. The worst current over the operating cases counts. */
 #include "check/judge.h"
 
-/* What its label allows in A: max_current, or max_power at the voltage of its driver. */
-static double switch_limit(const struct check_input *in, const struct switch_item *s)
+double switch_limit(const struct check_input *in, const struct switch_item *s)
 {
 	double limit = attr_has(&s->max_current) ? s->max_current.num : INFINITY;
 	size_t driver = driver_at(in, s->terminal);
@@ -74,6 +73,13 @@ void check_switch_voltage(const struct check *check, const struct check_input *i
 	arena_free(scratch);
 }
 
+double switch_least_a(const struct check_input *in, const struct switch_item *s)
+{
+	if (s->min_load.dim == DIM_WATT)
+		return s->min_load.num / in->job->drivers[driver_at(in, s->terminal)].voltage.num;
+	return s->min_load.num;
+}
+
 /* Smallest current over the cases in which it is on against min_load (W: over the driver's
  * voltage). Nothing behind it is no load to complain about. */
 void check_switch_light_load(const struct check *check, const struct check_input *in,
@@ -84,9 +90,7 @@ void check_switch_light_load(const struct check *check, const struct check_input
 		const struct switch_result *r = &in->solution->switches[i];
 		if (!r->live || !attr_has(&s->min_load) || !(r->worst_a > 0))
 			continue;
-		double least = s->min_load.num;
-		if (s->min_load.dim == DIM_WATT)
-			least /= in->job->drivers[driver_at(in, s->terminal)].voltage.num;
+		double least = switch_least_a(in, s);
 		if (!below(r->least_a, least))
 			continue;
 		struct finding *f = finding_add(out, check, SEVERITY_CAUTION, ref_to(KIND_SWITCH, i),
@@ -100,8 +104,7 @@ void check_switch_light_load(const struct check *check, const struct check_input
 	}
 }
 
-/* The cable at the block that carries the most, or NO_INDEX. */
-static size_t busiest_cable(const struct check_input *in, size_t terminal)
+size_t busiest_cable(const struct check_input *in, size_t terminal)
 {
 	const struct solution *s = in->solution;
 	size_t busiest = NO_INDEX;

@@ -6,7 +6,7 @@
 #define OFF_MARK 0.02            /* of a cut unit: a length this near to a mark is on it */
 #define GAP_WORTH_SAYING 1e-3    /* m */
 
-static double overvoltage(const struct check_input *in, size_t strip)
+double strip_overvoltage_of(const struct check_input *in, size_t strip)
 {
 	return in->solution->strips[strip].v_max_worst / in->job->strips[strip].voltage.num - 1;
 }
@@ -18,7 +18,7 @@ static void describe_overvoltage(const struct check_input *in, struct findings *
 	const struct driver *driver = &in->job->drivers[driver_at(in, strip->terminal)];
 	double fail = job_limit(in->job, LIMIT_OVERVOLTAGE_FAIL);
 
-	f->value = overvoltage(in, f->item.index);
+	f->value = strip_overvoltage_of(in, f->item.index);
 	bool over = above(f->value, fail);
 	f->severity = over ? SEVERITY_FAIL : SEVERITY_CAUTION;
 	f->limit = over ? fail : job_limit(in->job, LIMIT_OVERVOLTAGE);
@@ -44,13 +44,13 @@ void check_strip_overvoltage(const struct check *check, const struct check_input
 	double *excess = arena_array(scratch, double, in->job->strip_count);
 
 	for (size_t i = 0; i < in->job->strip_count; i++) {
-		if (!strip_judged(in, i) || !above(overvoltage(in, i), limit))
+		if (!strip_judged(in, i) || !above(strip_overvoltage_of(in, i), limit))
 			continue;
 		size_t *first = &first_of[driver_at(in, in->job->strips[i].terminal)];
 		if (*first == NO_INDEX)
 			*first = i;
 		group[i] = *first;
-		excess[i] = overvoltage(in, i);
+		excess[i] = strip_overvoltage_of(in, i);
 	}
 	for (size_t i = findings_by_group(out, check, in->job, group, excess); i < out->count; i++)
 		describe_overvoltage(in, out, &out->items[i]);

@@ -10,7 +10,7 @@ struct view {
 	size_t dimmest, brightest;
 };
 
-static const char *view_of(const struct strip *strip)
+const char *view_of(const struct strip *strip)
 {
 	const struct attr *said = attr_has(&strip->view) ? &strip->view : &strip->item.place;
 	return attr_has(said) && said->text && said->text[0] ? said->text : NULL;

@@ -33,14 +33,28 @@ size_t driver_at(const struct check_input *in, size_t terminal);
  * nothing else about that strip's voltages and light is worth saying. */
 bool strip_fits_driver(const struct check_input *in, size_t strip);
 
-/* Live, on the right voltage, and with at least one cut unit. */
-bool strip_judged(const struct check_input *in, size_t strip);
-
 /* Cables joined at a terminal. */
 static inline size_t cables_at(const struct check_input *in, size_t terminal)
 {
 	return in->solution->first_at[terminal + 1] - in->solution->first_at[terminal];
 }
+
+/* What several functions of this layer read off a job or a solution. */
+#define FUSE_IN_USE 0.8          /* Ib / In; practice for blade and glass fuses, from memory */
+
+/* joined[strip]: one of the strips that it is joined with end to end, the same for all of them. */
+size_t *strips_joined(const struct job *job, struct arena *arena);
+/* highest voltage at a cut unit over the operating cases / nominal voltage - 1 */
+double strip_overvoltage_of(const struct check_input *in, size_t strip);
+/* The terminal with the largest net inflow over the cases. */
+size_t hottest_terminal(const struct check_input *in, const struct strip *strip);
+/* min_load of a driver in W (amperes: times its voltage), of a switch in A (watts: over its driver's). */
+double driver_least_w(const struct driver *driver);
+double switch_least_a(const struct check_input *in, const struct switch_item *s);
+/* What a switch's label allows in A: max_current, or max_power at the voltage of its driver. */
+double switch_limit(const struct check_input *in, const struct switch_item *s);
+/* The cable at a block's terminal that carries the most over the cases, or NO_INDEX. */
+size_t busiest_cable(const struct check_input *in, size_t terminal);
 
 /* `count` slots that hold NO_INDEX. */
 size_t *empty_slots(struct arena *arena, size_t count);

@@ -139,7 +139,7 @@ static bool feed(struct reader *r, struct mistakes *m)
 bool csv_table_read(struct arena *arena, struct arena *nodes, const struct source *source,
                     struct mistakes *m, struct csv_table *out)
 {
-	*out = (struct csv_table){ .rows = NULL };
+	*out = (struct csv_table){ .separator = (char)separator(source) };
 	if (!text_check(source, m))
 		return false;
 	struct arena *own = arena_child(nodes);

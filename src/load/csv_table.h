@@ -15,6 +15,7 @@ struct csv_row {
 struct csv_table {
 	struct csv_row *rows;        /* rows without any text are left out */
 	size_t count;
+	char separator;              /* a comma or a semicolon */
 };
 
 /* Separated by commas, or by semicolons where the first line has no comma. False when a mistake was

@@ -21,7 +21,7 @@ static size_t find_row(const struct fields *fields, const char *key, size_t leng
 {
 	for (size_t i = 0; i < fields_count(fields); i++) {
 		const char *name = fields_row(fields, i)->key;
-		if (strncmp(name, key, length) == 0 && name[length] == '\0')
+		if (name[0] == key[0] && strncmp(name, key, length) == 0 && name[length] == '\0')
 			return i;
 	}
 	return NO_ROW;

@@ -16,21 +16,12 @@ static bool decode_text(struct decoder *d, const struct attribute *row, const st
 	return true;
 }
 
-static bool decode_choice(struct decoder *d, const struct attribute *row, const struct node *node,
-                          struct attr *out)
+static void report_choice(struct decoder *d, const struct attribute *row, const struct node *node)
 {
-	struct nearest nearest;
+	struct nearest nearest = nearest_to(node->text);
 	struct buf words;
-	if (!form_want_scalar(d, row, node))
-		return false;
-	nearest = nearest_to(node->text);
 	buf_init(&words, d->brief);
 	for (size_t i = 0; row->words[i]; i++) {
-		if (strcmp(row->words[i], node->text) == 0) {
-			out->num = (double)i;
-			out->text = row->words[i];
-			return true;
-		}
 		mistake_offer(d->m, &nearest, row->words[i]);
 		buf_addf(&words, "%s%s", i == 0 ? "" : row->words[i + 1] ? ", " : " or ", row->words[i]);
 	}
@@ -38,6 +29,20 @@ static bool decode_choice(struct decoder *d, const struct attribute *row, const 
 	report.expected = words.data;
 	report.hint = mistake_hint(d->m, &nearest);
 	mistake_report(d->m, report, "%s: unknown word '%s'", row->key, node->text);
+}
+
+static bool decode_choice(struct decoder *d, const struct attribute *row, const struct node *node,
+                          struct attr *out)
+{
+	if (!form_want_scalar(d, row, node))
+		return false;
+	for (size_t i = 0; row->words[i]; i++)
+		if (strcmp(row->words[i], node->text) == 0) {
+			out->num = (double)i;
+			out->text = row->words[i];
+			return true;
+		}
+	report_choice(d, row, node);
 	return false;
 }
 
@@ -146,26 +151,34 @@ static bool decode_curve(struct decoder *d, const struct attribute *row, const s
 	return good;
 }
 
-static bool decode_reel_test(struct decoder *d, const struct attribute *row,
-                             const struct node *node, struct attr *out)
+/* Every test has readings of its own, so its key finds the example. */
+static const char *bench_example(const struct attribute *row)
 {
-	struct attr readings[REEL__END] = { { .origin = ORIGIN_UNSET } };
-	struct fields fields = { .own = attributes_reel_test, .base = readings, .word = row->key };
+	return row->readings == &attributes_reel_test
+	       ? "{length: 5 m, feed: 24.0 V, far: 22.1 V, current: 1.82 A}"
+	       : "{length: 100 mm, low: 22 V, low_current: 29 mA, high: 24 V, high_current: 40 mA}";
+}
+
+static bool decode_bench_test(struct decoder *d, const struct attribute *row,
+                              const struct node *node, struct attr *out)
+{
+	struct attr readings[BENCH_MOST] = { { .origin = ORIGIN_UNSET } };
+	struct fields fields = { .own = *row->readings, .base = readings, .word = row->key };
 	if (node->kind != NODE_MAP) {
 		struct report report = report_at(MISTAKE_WRONG_SHAPE, node->at);
 		report.expected = form_example(row);
 		if (node->kind != NODE_BROKEN)
-			mistake_report(d->m, report, "'%s' takes four readings in { }", row->key);
+			mistake_report(d->m, report, "'%s' takes its readings in { }", row->key);
 		return false;
 	}
 	size_t before = d->m->found;
 	fields_decode(d, &fields, node);
 	fields_check_needs(d, &fields, node->at);
-	struct point *points = arena_array(d->arena, struct point, REEL__END);
-	for (size_t i = 0; i < REEL__END; i++)
+	struct point *points = arena_array(d->arena, struct point, row->readings->count);
+	for (size_t i = 0; i < row->readings->count; i++)
 		points[i].x = readings[i].num;
 	out->points = points;
-	out->point_count = REEL__END;
+	out->point_count = row->readings->count;
 	return d->m->found == before;
 }
 
@@ -181,8 +194,7 @@ static const struct { decode_form *decode; const char *example; } forms[] = {
 	[FORM_SIZE] = { form_size, "0.75 mm2" },
 	[FORM_SIZES] = { decode_sizes, "[0.75 mm2, 1.5 mm2]" },
 	[FORM_CURVE] = { decode_curve, "[[40 C, 100 %], [60 C, 70 %]]" },
-	[FORM_REEL_TEST] = { decode_reel_test,
-	                     "{length: 5 m, feed: 24.0 V, far: 22.1 V, current: 1.82 A}" },
+	[FORM_BENCH_TEST] = { decode_bench_test, NULL },
 	[FORM_TERMINAL] = { decode_text, "B1" },
 	[FORM_TYPE] = { decode_text, "warm" },
 	[FORM_FILES] = { NULL, "[parts/drivers.csv]" },
@@ -206,6 +218,8 @@ const char *form_example(const struct attribute *row)
 		return length_example(row);
 	if (row->form == FORM_CHOICE)
 		return row->words[0];
+	if (row->form == FORM_BENCH_TEST)
+		return bench_example(row);
 	return row->form == FORM_QUANTITY ? dim_example(row->dims[0]) : forms[row->form].example;
 }
 

@@ -4,6 +4,7 @@
 
 #include "reference/reference.h"
 
+#include <math.h>
 #include <string.h>
 
 static const enum mistake fault_mistakes[] = {
@@ -63,23 +64,73 @@ bool form_want_scalar(struct decoder *d, const struct attribute *row, const stru
 	return false;
 }
 
+/* Bytes of the sign before a tolerance, and where it stands; 0 where there is none. */
+static size_t find_plus_minus(const char *text, size_t *at)
+{
+	static const char *const signs[] = { "+-", "+/-", "\xC2\xB1" };
+	for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+		const char *found = strstr(text, signs[i]);
+		if (!found)
+			continue;
+		*at = (size_t)(found - text);
+		return strlen(signs[i]);
+	}
+	return 0;
+}
+
+/* A share of the value, or an amount in a unit of its kind. Of a temperature a difference: what the same
+ * unit's zero is taken off. */
+static bool read_tolerance(struct decoder *d, const struct attribute *row, const struct node *node,
+                           size_t from, struct attr *out)
+{
+	const enum dim dims[] = { out->dim, DIM_RATIO, DIM__END };
+	const char *text = node->text + from;
+	struct quantity half, zero;
+	if (!read_quantity(d, row, node, text, tree_characters(node->text, from), dims, &half))
+		return false;
+	out->has_tolerance = true;
+	out->tolerance = half.value;
+	if (half.dim == DIM_RATIO && out->dim != DIM_RATIO) {
+		out->tolerance *= fabs(out->num);
+	} else if (half.dim == DIM_CELSIUS) {
+		zero = quantity_parse(d->brief, mistake_text(d->m, "0%s", text + strspn(text, " +.0123456789")),
+		                      dims);
+		out->tolerance -= zero.value;
+	}
+	if (out->tolerance >= 0)
+		return true;
+	mistake_report(d->m, report_at(MISTAKE_OUT_OF_RANGE, node->at),
+	               "%s: the tolerance of '%s' is negative", row->key, node->text);
+	return false;
+}
+
 bool form_read_quantity(struct decoder *d, const struct attribute *row, const struct node *node,
                                const enum dim *dims, struct attr *out)
 {
 	struct quantity q;
-	if (!form_want_scalar(d, row, node) || !read_quantity(d, row, node, node->text, 0, dims, &q))
+	size_t at, sign;
+	if (!form_want_scalar(d, row, node))
+		return false;
+	sign = find_plus_minus(node->text, &at);
+	const char *nominal = sign > 0 ? arena_strndup(d->brief, node->text, at) : node->text;
+	if (!read_quantity(d, row, node, nominal, 0, dims, &q))
 		return false;
 	out->num = q.value;
 	out->dim = q.dim;
 	out->text = node->text;
-	return true;
+	return sign == 0 || read_tolerance(d, row, node, at + sign, out);
 }
 
+/* With its tolerance it has to stay within its limits too. */
 bool form_quantity(struct decoder *d, const struct attribute *row, const struct node *node,
                             struct attr *out)
 {
-	return form_read_quantity(d, row, node, row->dims, out) &&
-	       form_check_limits(d, row, node, out->num, out->dim);
+	if (!form_read_quantity(d, row, node, row->dims, out) ||
+	    !form_check_limits(d, row, node, out->num, out->dim))
+		return false;
+	return !out->has_tolerance ||
+	       (form_check_limits(d, row, node, out->num - out->tolerance, out->dim) &&
+	        form_check_limits(d, row, node, out->num + out->tolerance, out->dim));
 }
 
 /* Bytes of the dash between the two ends of "12-24 V", and where it stands; 0 where there is
@@ -180,6 +231,7 @@ bool form_size(struct decoder *d, const struct attribute *row, const struct node
 		report_size(d, row, node, out);
 		return false;
 	}
+	out->tolerance = out->has_tolerance ? out->tolerance / out->num : 0;
 	out->num = (double)index;
 	return true;
 }

@@ -4,13 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-struct end {
-	const struct attr *said;
-	bool is_from;
-	size_t rest;                 /* bytes of the id with its blanks: '.', '@' or the end follows */
-	struct named named;          /* the item */
-};
-
 /* `length` characters of the text from byte `at` on, where the text stands in one piece. */
 static struct place part(const struct attr *said, size_t at, size_t length)
 {
@@ -22,7 +15,7 @@ static struct place part(const struct attr *said, size_t at, size_t length)
 	return place;
 }
 
-static struct place rest_place(const struct end *end)
+static struct place rest_place(const struct link_end *end)
 {
 	const char *rest = end->said->text + end->rest + 1;
 	size_t blanks = strspn(rest, " ");
@@ -30,18 +23,18 @@ static struct place rest_place(const struct end *end)
 	return part(end->said, end->rest + 1 + blanks, characters);
 }
 
-static const char *id_of(const struct loader *l, const struct end *end)
+static const char *id_of(const struct loader *l, const struct link_end *end)
 {
 	return job_item(l->job, end->named.kind, end->named.index)->id;
 }
 
-static void report_unknown(struct loader *l, const struct end *end, const char *id)
+static void report_unknown(struct loader *l, const struct link_end *end, bool cables, const char *id)
 {
 	struct nearest nearest = nearest_to(id);
 	struct report report = { .mistake = MISTAKE_UNKNOWN_ID,
 	                         .place = part(end->said, 0, tree_characters(id, strlen(id))) };
 	for (size_t i = 0; i < l->named_count; i++)
-		if (l->named[i].kind != KIND_CABLE)
+		if (cables || l->named[i].kind != KIND_CABLE)
 			mistake_offer(&l->mistakes, &nearest,
 			              job_item(l->job, l->named[i].kind, l->named[i].index)->id);
 	report.hint = mistake_hint(&l->mistakes, &nearest);
@@ -52,8 +45,7 @@ static void report_unknown(struct loader *l, const struct end *end, const char *
 	mistake_report(&l->mistakes, report, "there is no item '%s'", id);
 }
 
-/* Finds the item that the text begins with. */
-static bool find_item(struct loader *l, struct end *end)
+bool link_item(struct loader *l, bool cables, struct link_end *end)
 {
 	const char *text = end->said->text;
 	end->rest = strcspn(text, ".@");
@@ -65,11 +57,11 @@ static bool find_item(struct loader *l, struct end *end)
 	if (found == HASH_NONE) {
 		/* A name with a character that is wrong in it was reported where it is defined. */
 		if (hash_find(&l->ids, text) == HASH_NONE)
-			report_unknown(l, end, id);
+			report_unknown(l, end, cables, id);
 		return false;
 	}
 	end->named = l->named[found];
-	if (end->named.kind != KIND_CABLE)
+	if (cables || end->named.kind != KIND_CABLE)
 		return true;
 	mistake_report(&l->mistakes, (struct report){
 		.mistake = MISTAKE_CABLE_AS_TERMINAL,
@@ -79,7 +71,7 @@ static bool find_item(struct loader *l, struct end *end)
 	return false;
 }
 
-static size_t no_such_terminal(struct loader *l, const struct end *end)
+static size_t no_such_terminal(struct loader *l, const struct link_end *end)
 {
 	const char *id = id_of(l, end), *rest = end->said->text + end->rest;
 	struct report report = { .mistake = MISTAKE_UNKNOWN_TERMINAL, .place = rest_place(end) };
@@ -111,8 +103,27 @@ static size_t no_such_terminal(struct loader *l, const struct end *end)
 	return NO_INDEX;
 }
 
+/* A cable's tap on a piece of strip that was cut away: what was built is to blame, not the plan. */
+static bool is_cut_off(struct loader *l, const struct strip *strip, const struct link_end *end,
+                       double at)
+{
+	const struct attr *cut = &strip->length;
+	if (cut->origin != ORIGIN_BUILT || end->said->place.source == cut->place.source ||
+	    floor(at / strip->pitch + 0.5) <= (double)strip->units)
+		return false;
+	mistake_report(&l->mistakes, (struct report){
+		.mistake = MISTAKE_BAD_TAP, .place = cut->place,
+		.expected = mistake_text(&l->mistakes, "%s or more, or a cable that joins it elsewhere",
+		                         quantity_length(l->decoder.brief, at)),
+		.hint = mistake_text(&l->mistakes, "the cable is at %s",
+		                     mistake_where(&l->mistakes, end->said->place, cut->place)) },
+		"so cut, strip '%s' ends before %s, where a cable joins it", strip->item.id,
+		end->said->text);
+	return true;
+}
+
 /* The nearest cut mark to a distance from the start. */
-static size_t resolve_tap(struct loader *l, const struct end *end)
+static size_t resolve_tap(struct loader *l, const struct link_end *end)
 {
 	static const enum dim length_only[] = { DIM_LENGTH, DIM__END };
 	const char *text = end->said->text + end->rest + 1;
@@ -133,6 +144,8 @@ static size_t resolve_tap(struct loader *l, const struct end *end)
 		return NO_INDEX;
 	}
 	bool broken = l->items[KIND_STRIP][end->named.index].broken;
+	if (!broken && is_cut_off(l, strip, end, q.value))
+		return NO_INDEX;
 	if (q.value < 0 || (!broken && q.value > fmax(strip->metres, strip->length.num) * (1 + 1e-9))) {
 		if (!broken)
 			report.expected = mistake_text(&l->mistakes, "0 to %s",
@@ -145,7 +158,7 @@ static size_t resolve_tap(struct loader *l, const struct end *end)
 	                                   (size_t)floor(q.value / strip->pitch + 0.5));
 }
 
-static size_t resolve_named(struct loader *l, const struct end *end)
+size_t link_terminal(struct loader *l, const struct link_end *end)
 {
 	const char *rest = end->said->text + end->rest;
 	const struct job *job = l->job;
@@ -174,13 +187,21 @@ static size_t resolve_named(struct loader *l, const struct end *end)
 
 static size_t resolve(struct loader *l, const struct cable *cable, bool is_from)
 {
-	struct end end = { .said = is_from ? &cable->from : &cable->to,
-	                   .is_from = is_from };
+	struct link_end end = { .said = is_from ? &cable->from : &cable->to,
+	                        .is_from = is_from };
 	size_t terminal = NO_INDEX;
-	if (attr_has(end.said) && find_item(l, &end))
-		terminal = resolve_named(l, &end);
+	if (attr_has(end.said) && link_item(l, false, &end))
+		terminal = link_terminal(l, &end);
 	arena_reset(l->decoder.brief);
 	return terminal;
+}
+
+/* Two taps that are one since the strip was cut are a mistake of the cut. */
+static struct place self_loop_place(const struct loader *l, const struct cable *cable)
+{
+	const struct terminal *t = &l->job->terminals[cable->a];
+	const struct attr *cut = t->kind == KIND_STRIP ? &l->job->strips[t->item].length : NULL;
+	return cut && cut->origin == ORIGIN_BUILT ? cut->place : cable->to.place;
 }
 
 void link_cables(struct loader *l)
@@ -192,7 +213,7 @@ void link_cables(struct loader *l)
 		if (cable->a == NO_INDEX || cable->a != cable->b)
 			continue;
 		mistake_report(&l->mistakes, (struct report){ .mistake = MISTAKE_SELF_LOOP,
-		                                              .place = cable->to.place },
+		                                              .place = self_loop_place(l, cable) },
 		               "both ends of cable '%s' are on %s", cable->item.id,
 		               l->job->terminals[cable->a].name);
 	}

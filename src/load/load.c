@@ -2,40 +2,18 @@
  * left, so that one run finds every mistake; a job comes out only when there was none. */
 #include "load/load.h"
 
-#include "base/file.h"
+#include "load/as_built.h"
 #include "load/catalogue.h"
 #include "load/document.h"
 #include "load/group.h"
 #include "load/link.h"
+#include "load/read_source.h"
 #include "load/text_check.h"
 #include "load/validate.h"
 #include "load/yaml_tree.h"
+#include "model/subset.h"
 
 #include <string.h>
-
-/* The file's text, or NULL when it could not be read. */
-static const struct source *read_source(struct loader *l, const struct load_text *text)
-{
-	struct file_bytes bytes = { .data = (char *)text->bytes, .size = text->size };
-	struct report report = { .mistake = MISTAKE_UNREADABLE_FILE };
-	const char *reason = "is larger than 16 MiB";
-	enum file_status status = FILE_OK;
-	if (!text->bytes)
-		status = file_read(l->nodes, text->name, LOAD_MAX_BYTES, &bytes, &reason);
-	else if (text->size > LOAD_MAX_BYTES)
-		status = FILE_TOO_LARGE;
-	if (status == FILE_OK)
-		return source_new(l->arena, text->name, bytes.data, bytes.size);
-	if (status == FILE_TOO_LARGE)
-		report.mistake = MISTAKE_FILE_TOO_LARGE;
-	if (status == FILE_SYSTEM) {
-		report.mistake = MISTAKE_SYSTEM_ERROR;
-		l->system_failed = true;
-	}
-	report.place.source = source_new(l->arena, text->name, "", 0);
-	mistake_report(&l->mistakes, report, "%s", reason);
-	return NULL;
-}
 
 static void read_settings(struct loader *l, const struct document *document)
 {
@@ -89,20 +67,23 @@ static void derive(struct loader *l)
 			driver_derive(&job->drivers[i], job->ambient.num);
 }
 
-static void read_job(struct loader *l, const struct load_text *text)
+/* Goes as far as every item by its name. False when that cannot be said. */
+static bool read_names(struct loader *l, const struct load_text *text, const struct source *source)
 {
-	const struct source *source = read_source(l, text);
-	if (!source || !text_check(source, &l->mistakes))
-		return;
+	if (!text_check(source, &l->mistakes))
+		return false;
 	struct yaml_text whole = { .source = source, .bytes = source->bytes, .size = source->size };
 	const struct node *root = yaml_tree_read(l->arena, l->nodes, &whole, &l->mistakes);
 	if (!root)
-		return;
+		return false;
 	struct document document = document_split(l->nodes, root, &l->mistakes);
 	read_settings(l, &document);
 	read_things(l, &document, text, source);
-	if (mistakes_full(&l->mistakes))
-		return;
+	return !mistakes_full(&l->mistakes);
+}
+
+static void complete(struct loader *l)
+{
 	validate_said(l);
 	derive(l);
 	validate_derived(l);
@@ -123,19 +104,75 @@ static void init(struct loader *l, struct arena *arena, struct diags *diags)
 		hash_init(&l->type_names[kind], l->nodes);
 }
 
+static enum load_status status_of(const struct loader *l)
+{
+	if (l->system_failed)
+		return LOAD_SYSTEM;
+	return l->mistakes.found > 0 ? LOAD_WRONG : LOAD_OK;
+}
+
 enum load_status load_job(struct arena *arena, const struct load_text *text, struct diags *diags,
                           struct job **out)
 {
 	struct loader l;
-	*out = NULL;
 	init(&l, arena, diags);
-	read_job(&l, text);
+	const struct source *source = read_source(arena, l.nodes, text, &l.mistakes, &l.system_failed);
+	if (source && read_names(&l, text, source))
+		complete(&l);
 	diags_sort(diags);
 	arena_free(l.nodes);
-	if (l.system_failed)
-		return LOAD_SYSTEM;
-	if (l.mistakes.found > 0)
-		return LOAD_WRONG;
-	*out = l.job;
-	return LOAD_OK;
+	enum load_status status = status_of(&l);
+	*out = status == LOAD_OK ? l.job : NULL;
+	return status;
+}
+
+/* A second reading of the same items, none of them derived yet, that keeps its mistakes to itself. */
+static void fork_loader(struct loader *built, const struct loader *plan, struct diags *aside)
+{
+	*built = *plan;
+	diags_init(aside, plan->nodes);
+	mistakes_init(&built->mistakes, plan->nodes, aside);
+	built->mistakes.found = plan->mistakes.found;
+	built->decoder.m = &built->mistakes;
+	built->job = job_copy(plan->job, plan->arena);
+	for (enum kind kind = 0; kind < KIND__END; kind++) {
+		size_t count = job_count(plan->job, kind);
+		built->items[kind] = arena_array(plan->nodes, struct record, count);
+		if (count > 0)
+			memcpy(built->items[kind], plan->items[kind], count * sizeof(struct record));
+	}
+}
+
+/* What the plan has said of its own file is not said again. */
+static void pass_on(const struct diags *aside, const struct source *csv, bool all, struct diags *out)
+{
+	for (size_t i = 0; i < aside->count; i++)
+		if (all || aside->items[i].place.source == csv)
+			diags_add(out, &aside->items[i]);
+}
+
+enum load_status load_job_as_built(struct arena *arena, const struct load_text *text,
+                                   const char *as_built, struct diags *diags, struct loaded *out)
+{
+	struct loader plan, built;
+	struct diags aside;
+	*out = (struct loaded){ .job = NULL };
+	init(&plan, arena, diags);
+	const struct source *source = read_source(arena, plan.nodes, text, &plan.mistakes,
+	                                          &plan.system_failed);
+	bool named = source && read_names(&plan, text, source);
+	fork_loader(&built, &plan, &aside);
+	bool taken = !text->bytes && strcmp(text->name, "-") == 0;
+	struct built_table *table = as_built_read(&built, as_built, taken, named);
+	if (named) {
+		complete(&plan);
+		complete(&built);
+	}
+	struct as_built *found = as_built_readings(&built, table);
+	pass_on(&aside, table->source, plan.mistakes.found == 0, diags);
+	diags_sort(diags);
+	arena_free(plan.nodes);
+	if (built.mistakes.found == 0)
+		*out = (struct loaded){ .job = built.job, .plan = plan.job, .built = found };
+	return status_of(&built);
 }

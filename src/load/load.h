@@ -4,7 +4,7 @@
 #define FAREND_LOAD_LOAD_H
 
 #include "base/diag.h"
-#include "model/job.h"
+#include "model/as_built.h"
 
 #define LOAD_MAX_BYTES ((size_t)16 << 20)   /* a job file */
 #define LOAD_MAX_DEPTH 32                   /* nesting of YAML collections */
@@ -24,5 +24,22 @@ struct load_text {
 /* Reads, decodes, links and derives. *out is set only with LOAD_OK. Everything lives in `arena`. */
 enum load_status load_job(struct arena *arena, const struct load_text *text, struct diags *diags,
                           struct job **out);
+
+/* A job and what was built of it. */
+struct loaded {
+	struct job *job;             /* with the lengths as built */
+	struct job *plan;            /* as planned: the same items under the same indices */
+	struct as_built *built;
+};
+
+/* The same with an AS-BUILT file (docs/verify.md) laid over it; `text` is read once. Mistakes of both files
+ * come in one run. states[0] of what was built is the state of readings that name none: every switch on. */
+enum load_status load_job_as_built(struct arena *arena, const struct load_text *text, const char *as_built,
+                                   struct diags *diags, struct loaded *out);
+
+/* Reads "S1=off, S2=on" (commas, semicolons or blanks between; switches not named are on). False, with an
+ * error in `diags` that names the switches there are, where it is no such text. */
+bool load_switch_state(struct arena *arena, const struct job *job, const char *text, struct diags *diags,
+                       struct switch_state *out);
 
 #endif

@@ -106,6 +106,7 @@ static void check_strip_said(struct scene *s)
 	check_conflict(s, "loop_resistance", "copper");
 	check_conflict(s, "loop_resistance", "reel_test");
 	check_conflict(s, "copper", "reel_test");
+	check_conflict(s, "led_knee", "piece_test");
 	check_at_most(s, "cut_length", "reel");
 	check_constant_current(s, strip);
 	if (both(knee, &strip->voltage) && knee->num >= strip->voltage.num)
@@ -116,6 +117,11 @@ static void check_strip_said(struct scene *s)
 	if (attr_said(test) && test->points[REEL_FEED].x <= test->points[REEL_FAR].x)
 		blame(s, (struct report){ .mistake = MISTAKE_REEL_TEST, .place = test->place },
 		      "in 'reel_test' the far end must read less than the feed");
+	const struct attr *piece = &strip->piece_test;
+	if (attr_said(piece) && (piece->points[PIECE_HIGH].x <= piece->points[PIECE_LOW].x ||
+	                         piece->points[PIECE_HIGH_CURRENT].x <= piece->points[PIECE_LOW_CURRENT].x))
+		blame(s, (struct report){ .mistake = MISTAKE_PIECE_TEST, .place = piece->place },
+		      "in 'piece_test' the higher voltage must drive the higher current");
 }
 
 static void check_switch_said(struct scene *s)
@@ -155,6 +161,42 @@ static struct place place_of(const struct scene *s, const struct attr *attr,
 	return attr_said(attr) ? attr->place : attr_said(other) ? other->place : s->item->at;
 }
 
+static const char *knee_text(struct scene *s, const struct unit_law *law)
+{
+	return quantity_text(s->l->mistakes.arena, law->v_knee, DIM_VOLT, 6);
+}
+
+/* Readings of a piece that no strip gives, though the higher one is higher. */
+static void check_piece(struct scene *s, const struct strip *strip)
+{
+	const struct attr *test = &strip->piece_test;
+	struct mistakes *m = &s->l->mistakes;
+	struct report report = { .mistake = MISTAKE_PIECE_TEST, .place = test->place };
+	double knee, watts;
+	if (strip_units_in(strip, test->points[PIECE_LENGTH].x) == 0) {
+		blame(s, report, mistake_text(m, "the piece of its 'piece_test' is shorter than one cut unit (%s)",
+		                              quantity_length(m->arena, strip->pitch)));
+	} else if (piece_test_knee(strip, &knee)) {
+		report.hint = "measure the piece at about its working voltage, and at a volt or two less";
+		if (knee >= strip->voltage.num)
+			blame(s, report, mistake_text(m, "by its 'piece_test' the knee is at %s, not below 'voltage' "
+			                              "(%s)", quantity_text(m->arena, knee, DIM_VOLT, 4),
+			                              shown(s, &strip->voltage)));
+		else if (!piece_test_power(strip, &watts))
+			blame(s, report, mistake_text(m, "no piece of it gives such readings: rails of %s let less "
+			                              "current through",
+			                              quantity_text(m->arena, strip->loop_ohm_per_m,
+			                                            DIM_OHM_PER_M, 3)));
+	} else if (strip->law.regulated && test->points[PIECE_HIGH].x > strip->law.v_full) {
+		report.hint = "above it the current stands still and says nothing of the knee";
+		blame(s, report, mistake_text(m, "both voltages of its 'piece_test' must be at most "
+		                              "'regulates_above' (%s)", shown(s, &strip->regulates_above)));
+	} else {
+		report.hint = "measure at the piece itself, all of it lit at both voltages";
+		blame(s, report, "no piece of it gives such readings: current must grow faster than voltage");
+	}
+}
+
 static void check_strip_derived(struct scene *s)
 {
 	const struct strip *strip = (const struct strip *)s->item;
@@ -162,23 +204,27 @@ static void check_strip_derived(struct scene *s)
 	double ohm, watts;
 	if (s->record->broken)
 		return;
-	const char *knee = quantity_text(s->l->mistakes.arena, law->v_knee, DIM_VOLT, 6);
+	if (attr_said(&strip->piece_test))
+		check_piece(s, strip);
+	if (s->record->broken)
+		return;
 	struct report report = { .mistake = MISTAKE_CONTRADICTION,
 	                         .place = place_of(s, &strip->series_leds, &strip->led_knee),
 	                         .expected = "led_knee, or the right series_leds" };
 	if (law->v_knee >= strip->voltage.num) {
-		blame(s, report, mistake_text(&s->l->mistakes, "its LEDs need %s to light, it has %s", knee,
-		                              shown(s, &strip->voltage)));
+		blame(s, report, mistake_text(&s->l->mistakes, "its LEDs need %s to light, it has %s",
+		                              knee_text(s, law), shown(s, &strip->voltage)));
 	} else if (law->v_knee >= law->v_full) {
 		report.place = strip->regulates_above.place;
 		blame(s, report, mistake_text(&s->l->mistakes, "'regulates_above' (%s) is not above the "
 		                              "voltage at which its LEDs light (%s)",
-		                              shown(s, &strip->regulates_above), knee));
-	} else if (attr_said(&strip->reel_test) && !reel_test_solve(strip, &ohm, &watts)) {
+		                              shown(s, &strip->regulates_above), knee_text(s, law)));
+	} else if (attr_said(&strip->reel_test) && !strip->loop_measured &&
+	           !reel_test_solve(strip, &ohm, &watts)) {
 		blame(s, (struct report){ .mistake = MISTAKE_REEL_TEST, .place = strip->reel_test.place,
 		                          .hint = "measure both voltages at the strip, while it is lit" },
 		      mistake_text(&s->l->mistakes, "no strip gives such readings; the far end must read "
-		                   "above %s and the length hold a cut unit", knee));
+		                   "above %s and the length hold a cut unit", knee_text(s, law)));
 	}
 	if (strip->units == 0)
 		blame(s, (struct report){ .mistake = MISTAKE_TOO_SHORT,

@@ -15,6 +15,9 @@ enum kind { KIND_DRIVER, KIND_SWITCH, KIND_BLOCK, KIND_STRIP, KIND_CABLE, KIND__
 struct kind_words { const char *word, *group, *types; };
 extern const struct kind_words kind_words[KIND__END];
 
+/* One item of a job: `index` in its kind's array. */
+struct item_ref { enum kind kind; size_t index; };
+
 enum origin {
 	ORIGIN_UNSET,                /* left out, and nothing is assumed */
 	ORIGIN_ASSUMED,              /* left out, the row's default stands */
@@ -32,8 +35,11 @@ struct attr {
 	enum dim dim;                /* of `num`, where a row allows several */
 	double num;                  /* SI; index of a choice; 0/1 of a flag; row of wire_sizes */
 	double high;                 /* upper end of a range (low end in num) */
+	bool has_tolerance;
+	double tolerance;            /* "+- 10 %", "+- 0.5 V": how far either way it may be, in the unit of
+	                                num; of a cable's size a share of its copper */
 	const char *text;            /* as written (texts, terminals, types; also quantities) */
-	const struct point *points;  /* a curve; a list of sizes (x); reel_test (see enum reel_test) */
+	const struct point *points;  /* a curve; a list of sizes (x); readings of a bench test (x) */
 	size_t point_count;
 	struct place place;
 };
@@ -58,13 +64,17 @@ enum form {
 	FORM_SIZE,                   /* area or gauge found in wire_sizes; num is the row */
 	FORM_SIZES,                  /* a list of sizes; points[i].x is the row */
 	FORM_CURVE,                  /* [[40 C, 100 %], [60 C, 70 %]], x ascending */
-	FORM_REEL_TEST,              /* {length, feed, far, current}: points[enum reel_test].x */
+	FORM_BENCH_TEST,             /* a mapping of `readings`: points[i].x, i as in enum reel_test */
 	FORM_TERMINAL,               /* text; resolved when names are linked */
 	FORM_TYPE,                   /* text; resolved when names are linked */
 	FORM_FILES                   /* a list of file names (catalogue) */
 };
 
 enum reel_test { REEL_LENGTH, REEL_FEED, REEL_FAR, REEL_CURRENT, REEL__END };
+enum piece_test {
+	PIECE_LENGTH, PIECE_LOW, PIECE_LOW_CURRENT, PIECE_HIGH, PIECE_HIGH_CURRENT, PIECE__END
+};
+#define BENCH_MOST PIECE__END    /* readings of one bench test */
 
 enum need {
 	NEED_NO,
@@ -82,6 +92,7 @@ struct attribute {
 	double min, max;             /* allowed SI values, both inclusive unless `above` */
 	bool above;                  /* num must be greater than min, not equal */
 	const char *const *words;    /* FORM_CHOICE, NULL-ended */
+	const struct attribute_table *readings;  /* FORM_BENCH_TEST; offsets are indices of points */
 	double assumed;              /* the default; NAN where there is none or it is derived */
 	bool listed;                 /* left out: goes on the assumed list */
 	const char *why;             /* where the default comes from, for that list and the manual */
@@ -99,8 +110,8 @@ extern const struct attribute_table attributes_shared;
 /* `job:` and `limits:` */
 extern const struct attribute_table attributes_job;
 extern const struct attribute_table attributes_limits;
-/* reel_test: {…}; offsets are indices of enum reel_test */
-extern const struct attribute_table attributes_reel_test;
+/* reel_test: {…} and piece_test: {…}; offsets are indices of enum reel_test and enum piece_test */
+extern const struct attribute_table attributes_reel_test, attributes_piece_test;
 
 /* The row named `key` in the kind's own or the shared table, or NULL. */
 const struct attribute *attribute_find(enum kind kind, const char *key);

@@ -26,8 +26,12 @@ static const struct attribute rows[] = {
 	  RANGE(1e-6, 1e-3), NO_DEFAULT, .about = "foil thickness, instead of loop_resistance (70 um is 2 oz)" },
 	{ "rail_width", FORM_QUANTITY, ONE(DIM_LENGTH), AT(strip, rail_width), NEED_NO, "copper",
 	  RANGE(1e-4, 0.1), NO_DEFAULT, .about = "width of one rail, together with copper" },
-	{ "reel_test", FORM_REEL_TEST, NO_DIMENSION, AT(strip, reel_test), NEED_NO, NULL, RANGE(0, 0),
-	  NO_DEFAULT, .about = "a bench reading that gives loop resistance and true watts" },
+	{ "reel_test", FORM_BENCH_TEST, NO_DIMENSION, AT(strip, reel_test), NEED_NO, NULL, RANGE(0, 0),
+	  NO_DEFAULT, .readings = &attributes_reel_test,
+	  .about = "a bench reading that gives loop resistance and true watts" },
+	{ "piece_test", FORM_BENCH_TEST, NO_DIMENSION, AT(strip, piece_test), NEED_NO, NULL, RANGE(0, 0),
+	  NO_DEFAULT, .readings = &attributes_piece_test,
+	  .about = "a bench reading that gives led_knee, and true watts where no reel_test does" },
 	{ "ballast", FORM_CHOICE, NO_DIMENSION, AT(strip, ballast), NEED_NO, NULL, RANGE(0, 1),
 	  .words = ballast_words, .assumed = BALLAST_RESISTOR,
 	  .why = "most plain strips; the pessimistic choice for light",
@@ -58,15 +62,26 @@ static const struct attribute rows[] = {
 
 const struct attribute_table attributes_strip = { rows, COUNT_OF(rows) };
 
-#define REEL_ROW(key_, dim_, index_, most, about_) \
+#define BENCH_ROW(key_, dim_, index_, most, about_) \
 	{ key_, FORM_QUANTITY, ONE(dim_), .offset = (index_) * sizeof(struct attr), .need = NEED_YES, \
 	  OVER(0, most), NO_DEFAULT, .about = about_ }
 
 static const struct attribute reel_rows[] = {
-	REEL_ROW("length", DIM_LENGTH, REEL_LENGTH, 100, "strip under test, fed at one end"),
-	REEL_ROW("feed", DIM_VOLT, REEL_FEED, 120, "voltage at the fed end, strip lit"),
-	REEL_ROW("far", DIM_VOLT, REEL_FAR, 120, "voltage at the far end at the same time"),
-	REEL_ROW("current", DIM_AMP, REEL_CURRENT, 100, "current into the fed end"),
+	BENCH_ROW("length", DIM_LENGTH, REEL_LENGTH, 100, "strip under test, fed at one end"),
+	BENCH_ROW("feed", DIM_VOLT, REEL_FEED, 120, "voltage at the fed end, strip lit"),
+	BENCH_ROW("far", DIM_VOLT, REEL_FAR, 120, "voltage at the far end at the same time"),
+	BENCH_ROW("current", DIM_AMP, REEL_CURRENT, 100, "current into the fed end"),
 };
 
 const struct attribute_table attributes_reel_test = { reel_rows, COUNT_OF(reel_rows) };
+
+static const struct attribute piece_rows[] = {
+	BENCH_ROW("length", DIM_LENGTH, PIECE_LENGTH, 10, "piece under test, fed at one end; short"),
+	BENCH_ROW("low", DIM_VOLT, PIECE_LOW, 120, "the lower voltage at its fed end, all of it lit"),
+	BENCH_ROW("low_current", DIM_AMP, PIECE_LOW_CURRENT, 100, "current at the lower voltage"),
+	BENCH_ROW("high", DIM_VOLT, PIECE_HIGH, 120,
+	          "the higher voltage; constant-current: not above regulates_above"),
+	BENCH_ROW("high_current", DIM_AMP, PIECE_HIGH_CURRENT, 100, "current at the higher voltage"),
+};
+
+const struct attribute_table attributes_piece_test = { piece_rows, COUNT_OF(piece_rows) };

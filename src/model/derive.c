@@ -18,16 +18,21 @@ static void assume(struct attr *attr, enum dim dim, double value)
 	attr->num = value;
 }
 
+size_t strip_units_in(const struct strip *strip, double metres)
+{
+	return (size_t)floor(metres / strip->pitch + UNIT_SLACK);
+}
+
 /* p = reel / N where reel / cut_length is within 0.5 % of a whole N; n = floor(length / p + 0.02) */
 static void derive_units(struct strip *strip)
 {
-	double length = attr_said(&strip->length) ? strip->length.num : strip->channel.num;
 	double count = strip->reel.num / strip->cut_length.num;
 	double whole = round(count);
 	bool snaps = whole >= 1 && fabs(count - whole) <= PITCH_SNAP * whole;
 
 	strip->pitch = snaps ? strip->reel.num / whole : strip->cut_length.num;
-	strip->units = (size_t)floor(length / strip->pitch + UNIT_SLACK);
+	strip->units = strip_units_in(strip, attr_said(&strip->length) ? strip->length.num
+	                                                               : strip->channel.num);
 	strip->metres = (double)strip->units * strip->pitch;
 }
 
@@ -41,34 +46,67 @@ static double copper_loop(const struct strip *strip, double ambient_c)
  * of loop_resistance then carries the value found, with the origin of what it was found from. */
 static void derive_loop(struct strip *strip, double ambient_c)
 {
+	const struct attr *test = &strip->reel_test;
 	enum origin stated = strip->loop_resistance.origin;
 	double ohm, watts;
 
-	strip->loop_measured = false;
-	strip->power_w_per_m = strip->power.num;
-	if (attr_said(&strip->reel_test) && strip->reel_test.origin >= stated &&
-	    strip->reel_test.origin >= strip->copper.origin && reel_test_solve(strip, &ohm, &watts)) {
+	if (attr_said(test) && test->origin >= stated && test->origin >= strip->copper.origin &&
+	    reel_test_solve(strip, &ohm, &watts)) {
 		strip->loop_measured = true;
 		strip->loop_resistance.num = ohm;
-		strip->loop_resistance.origin = strip->reel_test.origin;
-		strip->power_w_per_m = watts;
+		strip->loop_resistance.origin = test->origin;
+		strip->power_measured = test->origin >= strip->power.origin;
+		if (strip->power_measured)
+			strip->power_w_per_m = watts;
 	} else if (attr_said(&strip->copper) && strip->copper.origin >= stated) {
+		strip->loop_from_copper = true;
 		strip->loop_resistance.num = copper_loop(strip, ambient_c);
 		strip->loop_resistance.origin = strip->copper.origin;
 	}
 	strip->loop_ohm_per_m = strip->loop_resistance.num;
 }
 
+/* A knee found from a piece, carried in the slot of led_knee like a loop resistance in its own. */
+static void derive_knee(struct strip *strip)
+{
+	const struct attr *test = &strip->piece_test;
+	double knee;
+
+	assume(&strip->led_knee, DIM_VOLT, KNEE_VOLTS_PER_LED * strip->series_leds.num);
+	if (attr_said(test) && test->origin >= strip->led_knee.origin && piece_test_knee(strip, &knee)) {
+		strip->knee_measured = true;
+		strip->led_knee.num = knee;
+		strip->led_knee.origin = test->origin;
+		strip->led_knee.place = test->place;
+	}
+	strip->law.v_knee = strip->led_knee.num;
+}
+
+/* A whole reel says more about its watts than a piece. */
+static void derive_power(struct strip *strip)
+{
+	double watts;
+
+	if (strip->power_measured || !strip->knee_measured ||
+	    strip->piece_test.origin < strip->power.origin || !piece_test_power(strip, &watts))
+		return;
+	strip->power_measured = true;
+	strip->power_w_per_m = watts;
+}
+
 void strip_derive(struct strip *strip, double ambient_c)
 {
 	derive_units(strip);
 	assume(&strip->series_leds, DIM_COUNT, fmax(1, floor(strip->voltage.num / 4)));
-	assume(&strip->led_knee, DIM_VOLT, KNEE_VOLTS_PER_LED * strip->series_leds.num);
 
-	strip->law.v_knee = strip->led_knee.num;
+	strip->loop_measured = strip->power_measured = strip->knee_measured = false;
+	strip->loop_from_copper = false;
+	strip->power_w_per_m = strip->power.num;
 	strip->law.regulated = strip->ballast.num == BALLAST_CONSTANT_CURRENT;
 	strip->law.v_full = strip->law.regulated ? strip->regulates_above.num : strip->voltage.num;
+	derive_knee(strip);
 	derive_loop(strip, ambient_c);
+	derive_power(strip);
 	strip->law.amps = strip->power_w_per_m * strip->pitch / strip->voltage.num;
 }
 
@@ -100,6 +138,10 @@ static double curve_at(const struct attr *curve, double x)
 void driver_derive(struct driver *driver, double ambient_c)
 {
 	assume(&driver->max_current, DIM_AMP, driver->power.num / driver->voltage.num);
+	if (!attr_said(&driver->set_voltage)) {
+		driver->set_voltage.has_tolerance = driver->voltage.has_tolerance;
+		driver->set_voltage.tolerance = driver->voltage.tolerance;
+	}
 	assume(&driver->set_voltage, DIM_VOLT, driver->voltage.num);
 	assume(&driver->trip_current, DIM_AMP, TRIP_FACTOR * driver->max_current.num);
 	driver->rated_a = driver->max_current.num;

@@ -25,15 +25,16 @@ enum mount { MOUNT_TIMBER, MOUNT_ALUMINIUM };
 struct strip {
 	struct item item;
 	struct attr voltage, power, cut_length, length, channel, reel, loop_resistance, copper, rail_width,
-		reel_test, ballast, regulates_above, series_leds, led_knee, max_run, max_current, tail,
-		lumens, mount, view;
+		reel_test, piece_test, ballast, regulates_above, series_leds, led_knee, max_run, max_current,
+		tail, lumens, mount, view;
 	/* derived */
 	double pitch;                /* m per cut unit */
 	size_t units;
 	double metres;               /* units * pitch: what every figure uses */
-	double power_w_per_m;        /* label, or as a reel test found it */
+	double power_w_per_m;        /* label, or as a reel or piece test found it */
 	double loop_ohm_per_m;       /* both rails, at the ambient where it came from copper */
-	bool loop_measured;
+	bool loop_measured, power_measured, knee_measured;   /* by a bench test, not from the label */
+	bool loop_from_copper;       /* then it is at the ambient */
 	struct unit_law law;
 	size_t terminal;             /* .start; .end is the next one */
 	size_t *taps;                /* terminals, by ascending mark */
@@ -131,8 +132,16 @@ void cable_derive(struct cable *cable, double ambient_c);
 void job_derive(struct job *job);
 
 /* What a reel test says of its strip: loop resistance (ohm/m) and true power (W/m at nominal voltage).
- * False when no strip with that knee can give such readings. */
+ * False when no strip with the knee of its law can give such readings. */
 bool reel_test_solve(const struct strip *strip, double *loop_ohm_per_m, double *power_w_per_m);
+
+/* What a piece test says: the voltage of the knee; then, with that knee in the law and the loop
+ * resistance known, the true power. False when no piece of the strip can give such readings. */
+bool piece_test_knee(const struct strip *strip, double *knee);
+bool piece_test_power(const struct strip *strip, double *power_w_per_m);
+
+/* Cut units in a length: one that is at most 2 % short is still there. */
+size_t strip_units_in(const struct strip *strip, double metres);
 
 /* Numbers the fixed terminals of all items: call once, after strips are derived. */
 void job_number_terminals(struct job *job);

@@ -52,10 +52,10 @@ static void add_curve(struct buf *out, const struct attribute *row, const struct
 	buf_add_char(out, ']');
 }
 
-static void add_reel_test(struct buf *out, const struct attr *value)
+static void add_bench_test(struct buf *out, const struct attribute *row, const struct attr *value)
 {
-	for (size_t i = 0; i < REEL__END; i++) {
-		const struct attribute *reading = &attributes_reel_test.rows[i];
+	for (size_t i = 0; i < row->readings->count; i++) {
+		const struct attribute *reading = &row->readings->rows[i];
 		buf_addf(out, "%s%s: ", i > 0 ? ", " : "{", reading->key);
 		quantity_add(out, value->points[i].x, reading->dims[0], DIGITS);
 	}
@@ -77,8 +77,8 @@ const char *attr_text(struct arena *arena, const struct attribute *row, const st
 	case FORM_CURVE:
 		add_curve(&out, row, value);
 		break;
-	case FORM_REEL_TEST:
-		add_reel_test(&out, value);
+	case FORM_BENCH_TEST:
+		add_bench_test(&out, row, value);
 		break;
 	case FORM_SIZES:
 		add_sizes(&out, value);

@@ -3,9 +3,9 @@
 
 #include "reference/reference.h"
 
-static struct reading read_right(const char *text)
+static struct job_reading read_right(const char *text)
 {
-	struct reading r = read_text(text);
+	struct job_reading r = read_text(text);
 	for (size_t i = 0; i < r.diags.count; i++)
 		print_error("%u:%u: %s\n", (unsigned)r.diags.items[i].place.line,
 		            (unsigned)r.diags.items[i].place.column, r.diags.items[i].message);
@@ -22,7 +22,7 @@ static const char *terminal(const struct job *job, size_t index)
 static void values_are_read_to_si(void **state)
 {
 	(void)state;
-	struct reading r = read_right(
+	struct job_reading r = read_right(
 		"job: {name: Boot room, ambient: 86 F}\n"
 		"limits: {headroom: 25 %, sizes: [0.75 mm2, 18 AWG], min_size: 0.34 mm2}\n"
 		"drivers:\n"
@@ -72,7 +72,7 @@ static void values_are_read_to_si(void **state)
 static void items_override_their_type(void **state)
 {
 	(void)state;
-	struct reading r = read_right(WARM DRIVER
+	struct job_reading r = read_right(WARM DRIVER
 		"strips:\n  L1: {type: warm, length: 850 mm, power: 14.4 W/m}\n"
 		"  L2: {type: warm, length: 850 mm}\n" CABLE);
 	const struct strip *own = &r.job->strips[0], *as_type = &r.job->strips[1];
@@ -90,7 +90,7 @@ static void items_override_their_type(void **state)
 static void terminals_are_named_as_people_do(void **state)
 {
 	(void)state;
-	struct reading r = read_right(WARM DRIVER
+	struct job_reading r = read_right(WARM DRIVER
 		"switches:\n  S-1: {max_current: 3 A}\n"
 		"blocks:\n  B_1: {ports: 6, max_current: 6 A}\n"
 		"strips:\n  pantry-top: {type: warm, length: 2400 mm}\n"
@@ -126,7 +126,7 @@ static void catalogues_lie_beside_the_job(void **state)
 	          "strip,plain,24 V,9.6 W/m,50 mm,,21.50,5 m,aluminium\n"
 	          "driver,D/60.2,24 V,60 W,,\"[[40 C, 100 %], [60 C, 70 %]]\",31,,\n");
 	snprintf(job_name, sizeof job_name, "%s/job.yaml", folder);
-	struct reading r = read_named(job_name,
+	struct job_reading r = read_named(job_name,
 		"catalogue: parts.csv\n"
 		"drivers:\n  D1: {type: D/60.2}\n"
 		"strips:\n  L1: {type: plain, length: 850 mm, mount: timber}\n" CABLE);
@@ -149,7 +149,7 @@ static void catalogues_lie_beside_the_job(void **state)
 static void nearer_statements_win_without_a_conflict(void **state)
 {
 	(void)state;
-	struct reading r = read_right(
+	struct job_reading r = read_right(
 		"strip_types:\n  warm: {voltage: 24 V, power: 9.6 W/m, cut_length: 50 mm, copper: 70 um, "
 		"rail_width: 3 mm}\n" DRIVER
 		"strips:\n  L1: {type: warm, length: 850 mm, loop_resistance: 0.3 ohm/m}\n" CABLE);

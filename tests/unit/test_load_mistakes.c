@@ -11,7 +11,7 @@
 static void all_mistakes_come_in_one_run(void **state)
 {
 	(void)state;
-	struct reading r = read_text(
+	struct job_reading r = read_text(
 		"strip_types:\n"
 		"  warm: {voltage: 24 V, powr: 9.6 W/m, cut_length: 50}\n"
 		"drivers:\n"
@@ -38,7 +38,7 @@ static void all_mistakes_come_in_one_run(void **state)
 static void the_nearest_names_are_offered(void **state)
 {
 	(void)state;
-	struct reading r = read_text(WARM DRIVER STRIP
+	struct job_reading r = read_text(WARM DRIVER STRIP
 		"cables:\n  C1: {size: 0.75 mm2, from: d1, to: L11, length: 3.2 m}\n");
 	assert_int_equal(r.diags.count, 2);
 	assert_non_null(strstr(r.diags.items[0].hint, "'D1'"));
@@ -72,7 +72,7 @@ static void one_mistake_each(void **state)
 		{ "job: {}\n", "nothing-to-check", 0, 0 },
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		struct reading r = read_text(rows[i].text);
+		struct job_reading r = read_text(rows[i].text);
 		assert_int_equal(r.diags.count, 1);
 		assert_mistake(&r, 0, rows[i].kind, rows[i].line, rows[i].column);
 		done(&r);
@@ -113,7 +113,7 @@ static void limits_are_where_they_say(void **state)
 		char text[512];
 		snprintf(text, sizeof text, "strips:\n  L1: {voltage: 24 V, power: 9.6 W/m, %s}\n",
 		         rows[i].strip);
-		struct reading r = read_text(text);
+		struct job_reading r = read_text(text);
 		if ((r.status == LOAD_OK) != rows[i].right)
 			print_error("%s\n", rows[i].strip);
 		assert_int_equal(r.status == LOAD_OK, rows[i].right);
@@ -125,7 +125,7 @@ static void limits_are_where_they_say(void **state)
 static void a_file_that_is_not_there_is_a_mistake(void **state)
 {
 	(void)state;
-	struct reading r = read_named("/nowhere/at/all.yaml", NULL);
+	struct job_reading r = read_named("/nowhere/at/all.yaml", NULL);
 	assert_int_equal(r.status, LOAD_WRONG);
 	assert_mistake(&r, 0, "unreadable-file", 0, 0);
 	assert_string_equal(r.diags.items[0].place.source->name, "/nowhere/at/all.yaml");
@@ -159,7 +159,7 @@ static void thousands_of_items_are_read_in_no_time(void **state)
 	for (int wrong = 0; wrong < 2; wrong++) {
 		char *text = large_job(wrong ? 3000 : 10000, wrong);
 		clock_t start = clock();
-		struct reading r = read_text(text);
+		struct job_reading r = read_text(text);
 		double seconds = (double)(clock() - start) / CLOCKS_PER_SEC;
 		assert_int_equal(r.status, wrong ? LOAD_WRONG : LOAD_OK);
 		if (wrong)
@@ -188,7 +188,7 @@ static void lack_of_memory_is_survived_anywhere(void **state)
 	snprintf(job_name, sizeof job_name, "%s/job.yaml", folder);
 	long failures = 0;
 	for (long limit = 0;; limit++) {
-		struct reading r = { .arena = arena_new() };
+		struct job_reading r = { .arena = arena_new() };
 		r.text = (struct load_text){ job_name, memory_job, sizeof memory_job - 1 };
 		arena_fail_after(limit);
 		bool finished = arena_guard(r.arena, read_job, &r);

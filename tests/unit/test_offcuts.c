@@ -76,6 +76,18 @@ static void test_semicolons(void **state)
 	arena_free(r.arena);
 }
 
+/* A heading may carry the unit of the bare numbers below it; a cell's own unit wins. */
+static void test_unit_in_the_heading(void **state)
+{
+	(void)state;
+	struct read_list r = read_bytes("Strip_Type,Length (mm)\nwarm,1850\nwarm,1.2 m\n");
+	assert_int_equal(r.status, LOAD_OK);
+	assert_near(r.offcuts.items[0].length.num, 1.85, 1e-12, 0);
+	assert_near(r.offcuts.items[1].length.num, 1.2, 1e-12, 0);
+	arena_free(r.arena);
+	assert_mistake("strip_type,length (kg)\nwarm,1 m\n", "unknown-unit", 1, 20);
+}
+
 static void test_no_rows(void **state)
 {
 	(void)state;
@@ -137,6 +149,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_columns_in_any_order),
 		cmocka_unit_test(test_semicolons),
+		cmocka_unit_test(test_unit_in_the_heading),
 		cmocka_unit_test(test_no_rows),
 		cmocka_unit_test(test_wrong_cells),
 		cmocka_unit_test(test_wrong_columns),
