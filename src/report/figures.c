@@ -74,15 +74,17 @@ static double strip_drop_v(const struct check_result *r, size_t i)
 	return s->live ? s->drop * r->job->strips[i].voltage.num : NAN;
 }
 
-/* A strip that no driver reaches is dark, which is a figure; between two drivers it is unknown. */
+/* A strip that no driver reaches is dark, and so is one that is switched off, which is a figure; between
+ * two drivers it is unknown. */
 static double strip_light(const struct check_result *r, size_t i, double live)
 {
 	const struct solution *s = r->solution;
 	if (s->strips[i].live)
 		return live;
 	size_t circuit = s->circuit_of_terminal[r->job->strips[i].terminal];
-	bool reached = circuit < s->circuit_count && s->circuits[circuit].driver_count > 0;
-	return reached ? NAN : 0;
+	bool unknown = circuit < s->circuit_count && s->circuits[circuit].driver_count > 0 &&
+	               !s->circuits[circuit].solved;
+	return unknown ? NAN : 0;
 }
 
 static double strip_light_min(const struct check_result *r, size_t i)

@@ -23,24 +23,43 @@ static uint32_t node_at(const struct builder *b, size_t terminal)
 	return *node;
 }
 
-static void forget_terminals(const struct builder *b)
+static size_t terminals_of(const struct job *job, enum kind kind, size_t index)
+{
+	switch (kind) {
+	case KIND_SWITCH: return 2;
+	case KIND_STRIP:  return 2 + job->strips[index].tap_count;
+	default:          return 1;
+	}
+}
+
+/* A kind's items with the terminals that are their own: cables have none. */
+static void list_kind(struct builder *b, const struct grouping *g, enum kind kind, struct arena *arena,
+                      size_t *capacity)
+{
+	struct circuit_net *out = b->out;
+	for (size_t k = g->first[b->circuit]; k < g->first[b->circuit + 1]; k++) {
+		size_t first = item_terminal(b->job, kind, g->list[k]);
+		for (size_t i = 0; i < terminals_of(b->job, kind, g->list[k]); i++) {
+			out->terminals = arena_grow(arena, out->terminals, out->terminal_count, capacity,
+			                            sizeof(size_t));
+			out->terminals[out->terminal_count++] =
+				i < 2 ? first + i : b->job->strips[g->list[k]].taps[i - 2];
+		}
+	}
+}
+
+static void list_terminals(struct builder *b, struct arena *arena)
 {
 	const struct topology *t = b->topology;
-	const struct job *job = b->job;
-	for (size_t k = t->circuit_drivers.first[b->circuit]; k < t->circuit_drivers.first[b->circuit + 1]; k++)
-		b->out->node_of[job->drivers[t->circuit_drivers.list[k]].terminal] = NODE_NONE;
-	for (size_t k = t->circuit_switches.first[b->circuit]; k < t->circuit_switches.first[b->circuit + 1]; k++)
-		for (size_t side = 0; side < 2; side++)
-			b->out->node_of[job->switches[t->circuit_switches.list[k]].terminal + side] = NODE_NONE;
-	for (size_t k = t->circuit_blocks.first[b->circuit]; k < t->circuit_blocks.first[b->circuit + 1]; k++)
-		b->out->node_of[job->blocks[t->circuit_blocks.list[k]].terminal] = NODE_NONE;
-	for (size_t k = t->circuit_strips.first[b->circuit]; k < t->circuit_strips.first[b->circuit + 1]; k++) {
-		const struct strip *strip = &job->strips[t->circuit_strips.list[k]];
-		b->out->node_of[strip->terminal] = NODE_NONE;
-		b->out->node_of[strip->terminal + 1] = NODE_NONE;
-		for (size_t i = 0; i < strip->tap_count; i++)
-			b->out->node_of[strip->taps[i]] = NODE_NONE;
-	}
+	size_t capacity = 0;
+	b->out->terminals = NULL;
+	b->out->terminal_count = 0;
+	list_kind(b, &t->circuit_drivers, KIND_DRIVER, arena, &capacity);
+	list_kind(b, &t->circuit_switches, KIND_SWITCH, arena, &capacity);
+	list_kind(b, &t->circuit_blocks, KIND_BLOCK, arena, &capacity);
+	list_kind(b, &t->circuit_strips, KIND_STRIP, arena, &capacity);
+	for (size_t i = 0; i < b->out->terminal_count; i++)
+		b->out->node_of[b->out->terminals[i]] = NODE_NONE;
 }
 
 static void add_driver(struct builder *b)
@@ -84,7 +103,7 @@ static void add_switches(struct builder *b, struct arena *arena)
 		size_t index = g->list[first + i];
 		const struct switch_item *s = &b->job->switches[index];
 		b->out->switch_branch[i] = NO_INDEX;
-		if (b->live.switch_on && !b->live.switch_on[index])
+		if ((b->live.switch_on && !b->live.switch_on[index]) || !zone_lives(b, s->terminal))
 			continue;
 		b->out->switch_branch[i] = b->out->net.branch_count;
 		network_add_branch(&b->out->net, node_at(b, s->terminal), node_at(b, s->terminal + 1), s->on_ohm);
@@ -125,7 +144,7 @@ void circuit_net_build(struct circuit_net *out, const struct topology *topology,
 	struct builder b = { out, topology, topology->job, circuit, live };
 	out->node_of = node_of;
 	network_init(&out->net, arena, 0);
-	forget_terminals(&b);
+	list_terminals(&b, arena);
 	add_driver(&b);
 	add_cables(&b, arena);
 	add_switches(&b, arena);

@@ -15,7 +15,9 @@ struct live_part {
  * marks what is not alive. A strip's chains are consecutive, one more than it has taps. */
 struct circuit_net {
 	struct network net;
-	uint32_t *node_of;           /* size terminal_count, shared by all circuits */
+	uint32_t *node_of;           /* size terminal_count, shared by all circuits; NODE_NONE: not alive */
+	size_t *terminals;           /* those of the circuit */
+	size_t terminal_count;
 	size_t *cable_branch;
 	size_t *switch_branch;
 	size_t *strip_chain;

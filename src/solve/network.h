@@ -1,8 +1,8 @@
-/* The solver's own interface: a direct-current network of nodes, resistances and chains of cut units,
- * seen as drops below one set voltage. Knows no strips, no cables and no text.
+/* The solver's own interface: a direct-current network of nodes, resistances and chains of cut
+ * units, seen as drops below one set voltage. Knows no strips, no cables and no text.
  *
- * A chain is the ladder of design section 3: `units` units on rails of `section_ohm` (out and back) from
- * unit to unit and half of that from each end node to its nearest unit. */
+ * A chain is the ladder of design section 3: `units` units on rails of `section_ohm` (out and
+ * back) from unit to unit and half of that from each end node to its nearest unit. */
 #ifndef FAREND_SOLVE_NETWORK_H
 #define FAREND_SOLVE_NETWORK_H
 
@@ -57,8 +57,17 @@ struct net_solution {
 	const double *unit_amps;     /* size unit_count */
 };
 
-/* Solves by Newton with the line search of design section 3. Every node must have a path to a fixed
- * node. `out` lives in `arena`. A job that is valid converges; `converged` says so in the positive. */
+/* Solves by Newton with the line search of design section 3. Every node must have a path to a
+ * fixed node. `out` lives in `arena`. A job that is valid converges; `converged` says so in the
+ * positive. */
 void network_solve(const struct network *net, struct arena *arena, struct net_solution *out);
+
+/* The same network again and again: analysed once. Between runs its values may change
+ * (resistances, laws, loads, fixed drops, set_v), its pattern and numbers of units may not; each
+ * run starts from the pieces of the unit laws on which the last answer lay. `net` outlives the
+ * solver; what `out` points to is the solver's, lives in `arena`, and holds until the next run. */
+struct net_solver;
+struct net_solver *net_solver_new(const struct network *net, struct arena *arena);
+void net_solver_run(struct net_solver *solver, struct net_solution *out);
 
 #endif

@@ -1,19 +1,9 @@
-/* Every circuit, every operating case.
- *
- * The design case has all switches on. For each switch there is the case in which it is on together with
- * the switches between it and the driver (on a path with the fewest of them) and no other. Zones are
- * what stays joined with every switch off: a case is a set of live zones. */
+/* Every circuit: the design case, which has all switches on, and every operating case. */
+#include "solve/cases.h"
+#include "solve/fault.h"
 #include "solve/record.h"
 
-#include "solve/fault.h"
-
 #include <math.h>
-
-/* The path back to the driver, zone by zone. */
-struct route {
-	size_t *through;             /* switch by which each zone is reached, NO_INDEX at the driver */
-	size_t *depth;               /* switches passed; NO_INDEX: not reached */
-};
 
 struct solver {
 	const struct job *job;
@@ -22,11 +12,17 @@ struct solver {
 	struct arena *keep;
 	struct arena *scratch;
 	uint32_t *node_of;
-	struct route route;
-	bool *zone_live, *switch_on;
+	struct cases cases;
+	size_t *zone_parent;         /* scratch of topology_reach() */
 };
 
-static struct solution *new_solution(const struct job *job, struct arena *arena)
+/* What is solved of each circuit. */
+struct wanted {
+	bool every_case;
+	const bool *on;              /* instead of the design case; NULL: that one */
+};
+
+struct solution *solution_new(const struct job *job, struct arena *arena)
 {
 	struct solution *s = arena_one(arena, struct solution);
 	s->drivers = arena_array(arena, struct driver_result, job->driver_count);
@@ -67,72 +63,6 @@ static void describe_circuits(struct solver *s)
 	}
 }
 
-/* Breadth first from the driver's zone over the circuit's switches. `list` grows by the zones reached. */
-static void find_routes(struct solver *s, size_t circuit)
-{
-	const struct topology *t = &s->topology;
-	const struct grouping *g = &t->circuit_switches;
-	size_t first = g->first[circuit], count = group_size(g, circuit);
-	size_t driver = s->out->circuits[circuit].driver;
-
-	for (size_t i = 0; i < count; i++)
-		for (size_t side = 0; side < 2; side++)
-			s->route.depth[t->zone_of[s->job->switches[g->list[first + i]].terminal + side]] = NO_INDEX;
-	size_t home = t->zone_of[s->job->drivers[driver].terminal];
-	s->route.depth[home] = 0;
-	s->route.through[home] = NO_INDEX;
-	for (size_t level = 0, found = 1; found > 0; level++) {
-		found = 0;
-		for (size_t i = 0; i < count; i++) {
-			size_t index = g->list[first + i];
-			size_t a = t->zone_of[s->job->switches[index].terminal];
-			size_t b = t->zone_of[s->job->switches[index].terminal + 1];
-			size_t near = s->route.depth[a] == level ? a : b, far = near == a ? b : a;
-			if (s->route.depth[near] != level || s->route.depth[far] != NO_INDEX)
-				continue;
-			s->route.depth[far] = level + 1;
-			s->route.through[far] = index;
-			found++;
-		}
-	}
-}
-
-static size_t far_zone(const struct solver *s, size_t index)
-{
-	size_t a = s->topology.zone_of[s->job->switches[index].terminal];
-	size_t b = s->topology.zone_of[s->job->switches[index].terminal + 1];
-	return s->route.depth[a] <= s->route.depth[b] ? b : a;
-}
-
-static size_t near_zone(const struct solver *s, size_t index)
-{
-	size_t a = s->topology.zone_of[s->job->switches[index].terminal];
-	size_t b = s->topology.zone_of[s->job->switches[index].terminal + 1];
-	return s->route.depth[a] <= s->route.depth[b] ? a : b;
-}
-
-/* Marks (or unmarks) the switch and the route to it as on and alive. */
-static void set_route(struct solver *s, size_t index, bool on)
-{
-	size_t zone = near_zone(s, index);
-	s->switch_on[index] = on;
-	s->zone_live[far_zone(s, index)] = on;
-	for (;;) {
-		s->zone_live[zone] = on;
-		size_t through = s->route.through[zone];
-		if (through == NO_INDEX)
-			return;
-		s->switch_on[through] = on;
-		zone = near_zone(s, through);
-	}
-}
-
-/* False when the case is the design case itself: one switch, and nothing else beyond others. */
-static bool differs_from_design(const struct solver *s, size_t circuit)
-{
-	return group_size(&s->topology.circuit_switches, circuit) > 1;
-}
-
 static bool solve_case(struct solver *s, size_t circuit, struct live_part live, struct circuit_net *cn,
                        struct net_solution *ns)
 {
@@ -150,84 +80,80 @@ static void solve_switch_case(struct solver *s, size_t circuit, size_t index)
 {
 	struct circuit_net cn;
 	struct net_solution ns;
-
-	set_route(s, index, true);
-	struct live_part live = { s->zone_live, s->switch_on };
-	if (solve_case(s, circuit, live, &cn, &ns))
-		record_other_case(s->out, &s->topology, circuit, &cn, &ns, index, s->out->switches[index].lit_zone);
-	set_route(s, index, false);
-	arena_reset(s->scratch);
-}
-
-/* A lone switch has no other to come on: its case is the design case, with no dip. */
-static void set_lone_switch(struct solver *s, size_t circuit, size_t index)
-{
-	const struct grouping *g = &s->topology.circuit_strips;
-	for (size_t k = g->first[circuit]; k < g->first[circuit + 1]; k++) {
-		struct strip_result *r = &s->out->strips[g->list[k]];
-		if (s->topology.zone_of[s->job->strips[g->list[k]].terminal] != s->out->switches[index].lit_zone)
-			continue;
-		r->has_dip = true;
-		r->dip_switch = index;
+	struct live_part live = cases_begin(&s->cases, index);
+	if (solve_case(s, circuit, live, &cn, &ns)) {
+		struct answer answer = { .job = s->job, .cn = &cn, .ns = &ns };
+		record_other_case(s->out, &s->topology, circuit, &answer, index, s->out->switches[index].lit_zone);
 	}
+	cases_end(&s->cases, index);
+	arena_reset(s->scratch);
 }
 
 static void solve_switch_cases(struct solver *s, size_t circuit)
 {
 	const struct grouping *g = &s->topology.circuit_switches;
-	find_routes(s, circuit);
+	cases_of_circuit(&s->cases, circuit);
 	for (size_t k = g->first[circuit]; k < g->first[circuit + 1]; k++) {
-		size_t far = far_zone(s, g->list[k]);
-		s->out->switches[g->list[k]].lit_zone = far != near_zone(s, g->list[k]) ? far : NO_INDEX;
-		if (differs_from_design(s, circuit))
+		s->out->switches[g->list[k]].lit_zone = cases_lit_zone(&s->cases, g->list[k]);
+		if (cases_differ(&s->topology, circuit))
 			solve_switch_case(s, circuit, g->list[k]);
 		else
-			set_lone_switch(s, circuit, g->list[k]);
+			record_lone_switch(s->out, &s->topology, circuit, g->list[k],
+			                   s->out->switches[g->list[k]].lit_zone);
 	}
 }
 
-static void solve_circuit(struct solver *s, size_t circuit, bool every_case)
+static void solve_circuit(struct solver *s, size_t circuit, struct wanted wanted)
 {
 	struct circuit_net cn;
 	struct net_solution ns;
 	struct circuit *c = &s->out->circuits[circuit];
+	struct live_part live = { NULL, NULL };
 	if (c->driver == NO_INDEX)
 		return;
-	c->solved = solve_case(s, circuit, (struct live_part){ NULL, NULL }, &cn, &ns);
+	if (wanted.on) {
+		topology_reach(&s->topology, circuit, wanted.on, s->zone_parent, s->cases.zone_live);
+		live = (struct live_part){ s->cases.zone_live, wanted.on };
+	}
+	c->solved = solve_case(s, circuit, live, &cn, &ns);
 	if (c->solved)
-		record_design_case(s->out, &s->topology, circuit, &cn, &ns, s->keep);
+		record_design_case(s->out, &s->topology, circuit,
+		                   &(struct answer){ .job = s->job, .cn = &cn, .ns = &ns }, s->keep);
 	arena_reset(s->scratch);
 	if (!c->solved)
 		return;
 	fault_solve(&s->topology, circuit, s->out->cables, s->out->upstream, s->node_of, s->scratch);
 	arena_reset(s->scratch);
-	if (every_case)
+	if (wanted.every_case)
 		solve_switch_cases(s, circuit);
 }
 
-static struct solution *solve(const struct job *job, struct arena *arena, bool every_case)
+static struct solution *solve(const struct job *job, struct arena *arena, struct wanted wanted)
 {
-	struct solver s = { .job = job, .out = new_solution(job, arena), .keep = arena };
+	struct solver s = { .job = job, .out = solution_new(job, arena), .keep = arena };
 	s.scratch = arena_child(arena);
 	topology_build(&s.topology, job, arena);
 	describe_circuits(&s);
 	s.node_of = arena_array(arena, uint32_t, job->terminal_count);
-	s.route.through = arena_array(arena, size_t, s.topology.zone_count);
-	s.route.depth = arena_array(arena, size_t, s.topology.zone_count);
-	s.zone_live = arena_array(arena, bool, s.topology.zone_count);
-	s.switch_on = arena_array(arena, bool, job->switch_count);
+	cases_init(&s.cases, &s.topology, arena);
+	s.zone_parent = arena_array(arena, size_t, s.topology.zone_count);
 	for (size_t c = 0; c < s.topology.circuit_count; c++)
-		solve_circuit(&s, c, every_case);
+		solve_circuit(&s, c, wanted);
 	arena_free(s.scratch);
 	return s.out;
 }
 
 struct solution *solve_job(const struct job *job, struct arena *arena)
 {
-	return solve(job, arena, true);
+	return solve(job, arena, (struct wanted){ .every_case = true });
 }
 
 struct solution *solve_design_case(const struct job *job, struct arena *arena)
 {
-	return solve(job, arena, false);
+	return solve(job, arena, (struct wanted){ .every_case = false });
+}
+
+struct solution *solve_job_in_state(const struct job *job, const bool *on, struct arena *arena)
+{
+	return solve(job, arena, (struct wanted){ .on = on });
 }

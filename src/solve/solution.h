@@ -1,5 +1,6 @@
 /* The solved job: figures per item, for the design case (all switches on) and the worst of the
- * operating cases. Indices are the job's. What no driver reaches is not `live` and has no figures. */
+ * operating cases. Indices are the job's. What no driver reaches, or is not lit in the one state that was
+ * asked for, is not `live` and has no figures. */
 #ifndef FAREND_SOLVE_SOLUTION_H
 #define FAREND_SOLVE_SOLUTION_H
 
@@ -93,6 +94,11 @@ struct solution {
 
 /* Solves the design case and every operating case of every network. Lives in `arena`. */
 struct solution *solve_job(const struct job *job, struct arena *arena);
+
+/* One state of the switches (`on` has switch_count entries) instead of the design case and of all others:
+ * every figure and worst figure is that state's, there is no dip. What the driver does not reach in it is
+ * not live. fault_a, in_loop and upstream stay what they are with every switch on. */
+struct solution *solve_job_in_state(const struct job *job, const bool *on, struct arena *arena);
 
 /* The design case only (no dip, worst figures = design figures): for trying out changes. */
 struct solution *solve_design_case(const struct job *job, struct arena *arena);

@@ -23,6 +23,18 @@ struct topology {
 
 void topology_build(struct topology *topology, const struct job *job, struct arena *arena);
 
+/* The circuit of that terminal alone, as circuit 0: all other terminals are in circuit 1, which is not
+ * counted and has no groups. No cables by terminal either. What a solver called hundreds of times on one
+ * circuit needs: one pass over the job, and nothing kept of the rest. */
+void topology_build_one(struct topology *topology, const struct job *job, size_t terminal,
+                        struct arena *arena);
+
+/* Marks in `zone_live` the zones that the driver of a circuit (it has one) reaches through the switches
+ * of `on`, NULL for all. `parent` is scratch. Both have size zone_count; only the entries of this circuit
+ * are written. */
+void topology_reach(const struct topology *topology, size_t circuit, const bool *on, size_t *parent,
+                    bool *zone_live);
+
 static inline size_t group_size(const struct grouping *g, size_t group)
 {
 	return g->first[group + 1] - g->first[group];

@@ -20,6 +20,11 @@ static bool make_folder(char *path, int size)
 	return got;
 }
 
+static size_t nodes_of(const struct spice_run *run)
+{
+	return run->plan->node_count * (run->rails ? 2 : 1);
+}
+
 static bool is_terminal(const struct plan *plan, size_t node)
 {
 	return node < plan->node_count - plan->unit_count;
@@ -50,7 +55,7 @@ static bool write_inputs(const struct spice_run *runs, size_t count)
 		snprintf(name, sizeof name, "%zu.cir", r);
 		FILE *deck = fopen(name, "w");
 		if (deck)
-			spice_write_deck(&runs[r], deck);
+			(runs[r].rails ? spice_write_rails : spice_write_deck)(&runs[r], deck);
 		good = deck && fclose(deck) == 0;
 		write_commands(&runs[r], r, commands);
 	}
@@ -94,7 +99,7 @@ static void take_point(void *data, const char *variable, double value)
 {
 	struct spice_run *run = data;
 	size_t i;
-	if (sscanf(variable, "v(n%zu)", &i) == 1 && i < run->plan->node_count)
+	if (sscanf(variable, "v(n%zu)", &i) == 1 && i < nodes_of(run))
 		run->volts[i] = value;
 	else if (sscanf(variable, "i(v%zu)", &i) == 1 && i < run->plan->driver_count)
 		run->source_a[i] = -value;
@@ -109,7 +114,7 @@ static void take_impedance(void *data, const char *variable, double value)
 static bool read_run(struct spice_run *run, size_t r, struct arena *arena)
 {
 	char name[48];
-	size_t nodes = run->plan->node_count;
+	size_t nodes = nodes_of(run);
 	double *figures = arena_array(arena, double, nodes);
 	for (size_t i = 0; i < nodes; i++)
 		figures[i] = NAN;

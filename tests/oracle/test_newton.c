@@ -318,9 +318,56 @@ static void chains_are_what_a_dense_solver_finds(void **state)
 	assert_true(units > 10 * NETWORKS);
 }
 
+static void assert_same_units(const struct network *net, const struct net_solution *got,
+                              const struct net_solution *want, double tolerance)
+{
+	for (size_t k = 0; k < net->unit_count; k++) {
+		assert_within("drop", got->unit_drop[k], want->unit_drop[k], tolerance * net->set_v);
+		assert_within("amps", got->unit_amps[k], want->unit_amps[k], tolerance * net->set_v);
+	}
+}
+
+/* From the last answer, with other values of everything: what a new solver finds. */
+static void a_solver_may_be_used_again(void **state)
+{
+	(void)state;
+	static struct dense d;
+	struct chance chance = { 4 };
+	size_t at_once = 0;
+	for (int i = 0; i < NETWORKS; i++) {
+		struct arena *arena = arena_new();
+		struct network net;
+		struct net_solution again, anew;
+		random_network(&chance, &net, arena, &d);
+		struct net_solver *solver = net_solver_new(&net, arena);
+		for (int run = 0; run < 4; run++) {
+			net_solver_run(solver, &again);
+			network_solve(&net, arena, &anew);
+			assert_true(again.converged && anew.converged);
+			assert_same_units(&net, &again, &anew, 1e-12);
+			assert_within("residual", again.residual_a, 0, 1e-9);
+			at_once += again.iterations == 1;
+			net.set_v *= chance_between(&chance, 0.8, 1.2);
+			for (size_t k = 0; k < net.fixed_count; k++)
+				net.fixed[k].drop *= chance_between(&chance, 0.5, 1.5);
+			for (size_t k = 0; k < net.load_count; k++)
+				net.loads[k].amps *= chance_between(&chance, 0.5, 1.5);
+			for (size_t k = 0; k < net.branch_count; k++)
+				net.branches[k].ohm *= chance_between(&chance, 0.5, 1.5);
+			for (size_t k = 0; k < net.chain_count; k++) {
+				net.chains[k].section_ohm *= chance_between(&chance, 0.5, 1.5);
+				net.chains[k].law.amps *= chance_between(&chance, 0.5, 1.5);
+			}
+		}
+		arena_free(arena);
+	}
+	assert_true(at_once > NETWORKS);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(a_solver_may_be_used_again),
 		cmocka_unit_test(every_constant_current_ladder_converges),
 		cmocka_unit_test(chains_are_what_a_dense_solver_finds),
 	};

@@ -4,6 +4,7 @@
 
 #include "load/load.h"
 #include "solve/solution.h"
+#include "solve/state.h"
 
 struct solved {
 	struct arena *arena;
@@ -207,6 +208,55 @@ static void test_block_current_is_its_inflow(void **state)
 	arena_free(s.arena);
 }
 
+/* One state as a whole solution: figures of what is lit only, as solve_state() finds them; no dip, and worst
+ * figures are the state's. S2 lies behind S1 and is off, L3 has no switch. */
+static void test_a_whole_solution_in_one_state(void **state)
+{
+	(void)state;
+	struct solved s = solve_text(TYPES DRIVER BLOCK "switches: {S1: " SWITCH ", S2: " SWITCH "}\n"
+		"strips:\n" BAY1 BAY2 "  L3: {type: w, length: 1 m}\n"
+		"cables:\n"
+		"  C0: {size: 0.75 mm2, from: D1, to: S1, length: 4 m}\n"
+		"  C1: {size: 0.75 mm2, from: S1, to: B0, length: 1 m}\n"
+		"  C2: {size: 0.75 mm2, from: B0, to: L1, length: 1 m}\n"
+		"  C3: {size: 0.75 mm2, from: B0, to: S2, length: 1 m}\n"
+		"  C4: {size: 0.75 mm2, from: S2, to: L2, length: 1 m}\n"
+		"  C5: {size: 0.75 mm2, from: D1, to: L3, length: 1 m}\n");
+	const bool on[] = { true, false };
+	const struct solution *one = solve_job_in_state(s.job, on, s.arena);
+	const struct state_solution *meter = solve_state(s.job, on, NULL, 0, NO_INDEX, s.arena);
+	assert_true(one->converged && one->circuits[0].solved);
+	for (size_t t = 0; t < s.job->terminal_count; t++) {
+		assert_int_equal(isnan(one->terminals[t].volts), isnan(meter->terminal_v[t]));
+		if (!isnan(meter->terminal_v[t]))
+			assert_near(one->terminals[t].volts, meter->terminal_v[t], 0, 1e-9);
+	}
+	for (size_t i = 0; i < s.job->cable_count; i++) {
+		assert_near(one->cables[i].worst_a, fabs(meter->cable_a[i]), 0, 1e-9);
+		assert_int_equal(one->cables[i].live, i != find(&s, KIND_CABLE, "C4"));
+		assert_near(one->cables[i].fault_a, s.solution->cables[i].fault_a, 0, 0);
+	}
+	for (size_t i = 0; i < s.job->strip_count; i++) {
+		assert_int_equal(one->strips[i].live, i != find(&s, KIND_STRIP, "L2"));
+		assert_false(one->strips[i].has_dip);
+	}
+	assert_int_equal(one->cut_units, 40 + 20);
+	assert_true(one->switches[0].live && !one->switches[1].live);
+	assert_near(one->switches[0].worst_a, one->switches[0].amps, 0, 0);
+	assert_near(one->switches[0].least_a, one->switches[0].amps, 0, 0);
+	assert_near(one->drivers[0].output_a, meter->driver_a[0], 0, 1e-9);
+	assert_near(one->drivers[0].nameplate_w, 14.4 * 3, 1e-12, 0);
+	assert_near(one->drivers[0].worst_w, one->drivers[0].load_w, 0, 0);
+	assert_near(one->drivers[0].least_w, one->drivers[0].output_w, 0, 0);
+	assert_near(one->strips[0].v_max_worst, one->strips[0].v_max, 0, 0);
+	/* the same with the second one on as with nothing said, but for the cases that there are then not */
+	const bool both[] = { true, true };
+	one = solve_job_in_state(s.job, both, s.arena);
+	assert_near(one->strips[0].v_min, strip(&s, "L1")->v_min, 0, 1e-9);
+	assert_true(strip(&s, "L1")->v_max_worst > one->strips[0].v_max_worst + 0.01);
+	arena_free(s.arena);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -217,6 +267,7 @@ int main(void)
 		cmocka_unit_test(test_fault_current_of_a_loop),
 		cmocka_unit_test(test_unfed_and_double_fed_have_no_figures),
 		cmocka_unit_test(test_block_current_is_its_inflow),
+		cmocka_unit_test(test_a_whole_solution_in_one_state),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
