@@ -101,7 +101,7 @@ t 2 "unknown colour" check --colour=blue "$good"
 err_has "the right colours are named" "auto, always or never"
 t 2 "check without a job" check
 err_has "what is missing is named" "JOB.yaml"
-t 2 "check of two jobs" check "$good" "$good"
+t 2 "cut of two jobs" cut "$good" "$good"
 t 2 "an option of another command" explain --strict far-end-dim
 t 2 "wrong usage is seen before the job is read" check --format html no-such-file
 t 2 "unknown check" explain far-end-dimm
@@ -152,6 +152,78 @@ verdict $? "-- ends the options"
 verdict $? "- is standard input"
 "$farend" check - <"$wrong" >"$work/out" 2>"$work/err"
 is "standard input is named in messages" grep -qF "<standard input>:16:5:" "$work/err"
+
+# As built
+built=$work/built.csv
+printf 'item,length,volts\nL1,600 mm,\nL1.end,,23.7\n' >"$built"
+awk '/^strips:/ { on = 1 } on' "$good" | grep -q 'L1:' || echo "# the starter has no L1"
+for command in check size cut order schedule report; do
+	t 0 "$command --built" $command --built "$built" "$good"
+	cp "$work/out" "$work/with"
+	quiet_err "$command --built"
+	t 0 "$command without" $command "$good"
+	is "$command: the lengths as built make a difference" test "$(cmp "$work/out" "$work/with" >/dev/null; echo $?)" = 1
+done
+t 0 "verify" verify "$good" "$built"
+quiet_err "verify"
+out_has "readings are compared" "Readings against prediction"
+t 0 "verify, JSON" verify --format json "$good" "$built"
+out_has "it is verify's" '"command": "verify"'
+t 0 "verify, CSV" verify --format csv "$good" "$built"
+t 0 "verify with another meter" verify --meter-gain '1 %' --meter-digit '20 mV' --meter-digit-amps 0.05A "$good" "$built"
+out_has "the meter is said" "1 % common"
+t 0 "verify with the readings' switches" verify --switches S1=on "$good" "$built"
+t 0 "check in one state" check --switches S1=off "$good"
+out_has "the state is said" "S1=off"
+for command in size cut order schedule report explain new; do
+	t 2 "$command has no state" $command --switches S1=off "$good"
+done
+printf 'item,volts\nL1.end,23.2\n' >"$work/far-off.csv"
+t 0 "readings that disagree are a caution" verify --meter-digit '100 mV' "$good" "$work/far-off.csv"
+out_has "and it is said" "read this before closing up"
+t 1 "strict: a caution fails" verify --strict --meter-digit '100 mV' "$good" "$work/far-off.csv"
+printf 'item,length\nL1,60 kg\nL9,1 m\n' >"$work/wrong.csv"
+t 3 "wrong CSV" verify "$good" "$work/wrong.csv"
+quiet_out "wrong CSV"
+err_has "wrong CSV: file, line, column" "$work/wrong.csv:2:7: error:"
+err_has "wrong CSV: all of it" "$work/wrong.csv:3:1: error:"
+t 3 "wrong CSV under another command" order --built "$work/wrong.csv" "$good"
+quiet_out "wrong CSV under another command"
+t 3 "missing CSV" verify "$good" "$work/none.csv"
+t 3 "wrong job and wrong CSV" verify "$wrong" "$work/wrong.csv"
+err_has "mistakes of the job" "$wrong:16:5: error:"
+err_has "and of the CSV in one run" "$work/wrong.csv:2:7: error:"
+"$farend" verify "$good" - <"$built" >"$work/out" 2>"$work/err"
+verdict $? "the as-built file may be standard input"
+"$farend" verify - "$built" <"$good" >"$work/out" 2>"$work/err"
+verdict $? "or the job"
+t 2 "not both" verify - -
+err_has "both are named" "the job and the as-built file cannot both be standard input"
+t 2 "nor under another command" check --built - -
+t 2 "nor with the offcuts" cut --built - --offcuts - "$good"
+err_has "the two are named" "the as-built file and the offcuts"
+t 2 "no copy of lengths as built" size --built "$built" --apply "$work/copy.yaml" "$good"
+quiet_out "no copy of lengths as built"
+is "nothing is written" test ! -e "$work/copy.yaml"
+t 2 "verify needs both files" verify "$good"
+err_has "what is missing is named" "JOB.yaml AS-BUILT.csv"
+t 2 "verify takes no more" verify "$good" "$built" "$built"
+for gain in abc -1 100 '1 V' ''; do
+	t 2 "gain '$gain'" verify --meter-gain "$gain" "$good" "$built"
+	quiet_out "gain '$gain'"
+done
+for digit in abc 0 10 '10 mA' '-1 V' '10 mVV'; do
+	t 2 "digit '$digit'" verify --meter-digit "$digit" "$good" "$built"
+done
+t 2 "digit of amps in volts" verify --meter-digit-amps '10 mV' "$good" "$built"
+for state in S9=off S1=open S1; do
+	t 2 "switches '$state'" check --switches "$state" "$good"
+	quiet_out "switches '$state'"
+done
+t 2 "verify with a switch that is not there" verify --switches S9=off "$good" "$built"
+before=$(find "$work" -type f | sort | xargs ls -l | cksum)
+"$farend" verify "$good" "$built" >/dev/null 2>&1
+is "verify writes nothing that was not asked for" test "$(find "$work" -type f | sort | xargs ls -l | cksum)" = "$before"
 
 # -o FILE
 t 0 "-o" check "$good" -o "$work/o.txt"
@@ -223,6 +295,52 @@ if script -qec true /dev/null >/dev/null 2>&1; then
 else
 	verdict 1 "script(1) is needed to have a terminal"
 fi
+
+# Several jobs in one call
+mkdir "$work/jobs"
+cp "$good" "$work/jobs/a.yaml"
+cp "$caution" "$work/jobs/b.yaml"
+cp "$fail" "$work/jobs/c.yaml"
+t 0 "check of a job named twice" check "$good" "$good"
+quiet_err "check of a job named twice"
+t 0 "a good job and one with cautions" check "$work/jobs/a.yaml" "$work/jobs/b.yaml"
+is "the table has the verdict" grep -qE '^b\.yaml +caution +0 +1 ' "$work/out"
+t 1 "cautions of one job fail with --strict" check --strict "$work/jobs/a.yaml" "$work/jobs/b.yaml"
+t 1 "one that fails" check "$work/jobs"/*.yaml
+t 3 "a wrong job does not stop the others" check "$wrong" "$work/jobs"/*.yaml
+err_has "its mistake is told" "unknown-key"
+is "the others are there" grep -qE 'jobs/c\.yaml +fail +[1-9]' "$work/out"
+is "and what became of it" grep -qE '^wrong\.yaml +not checked' "$work/out"
+t 3 "a missing one and a folder neither" check "$work/jobs" "$work/none.yaml" "$good"
+err_has "the folder is named" "is a folder"
+t 2 "standard input twice" check - - "$good"
+quiet_out "standard input twice"
+"$farend" check - "$good" <"$caution" >"$work/out" 2>"$work/err"
+is "standard input once" test $? -eq 0
+for option in --built=x --switches=S1=off; do
+	t 2 "$option goes with one job" check "$option" "$good" "$good"
+done
+t 1 "JSON of several jobs" check --format json "$work/jobs"/*.yaml
+is "is one document" python3 -c '
+import json, sys
+together, alone = json.load(open(sys.argv[1])), json.load(open(sys.argv[2]))
+assert [file["verdict"] for file in together["files"]] == ["ok", "caution", "fail"]
+assert together["verdict"] == "fail" and together["files"][0]["result"] == alone
+' "$work/out" <("$farend" check --format json "$work/jobs/a.yaml")
+t 1 "CSV of several jobs" check --format csv -o "$work/all.csv" "$work/jobs"/*.yaml
+quiet_out "CSV of several jobs"
+is "every row names its file first" awk -F, '
+	NF > 1 && $1 != "file" && $1 !~ /[abc]\.yaml$/ { exit 1 }' "$work/all.csv"
+is "what one job says stands in it" test "$(grep -c "^$work/jobs/a.yaml,strip," "$work/all.csv")" = \
+	"$("$farend" check --format csv "$good" | grep -c '^strip,')"
+"$farend" check "$good" "$good" >/dev/full 2>"$work/err"
+is "full device: several jobs" test $? -eq 4
+
+# 400 jobs leave no more memory behind than one
+many=$(yes "$good" | head -n 400)
+(ulimit -v 400000; exec "$farend" check --format csv $many >"$work/out" 2>"$work/err")
+is "400 jobs" test $? -eq 0
+quiet_err "no progress into a file"
 
 # explain
 t 0 "explain" explain

@@ -55,7 +55,7 @@ enum farend_status farend_cut(struct farend_job *job, const char *offcuts)
 {
 	struct buying buying = { .job = job, .offcuts = offcuts };
 	job->cut.list = NULL;
-	return job->checked ? buy(&buying, cut_body) : FAREND_WRONG_CALL;
+	return api_checked(job) ? buy(&buying, cut_body) : FAREND_WRONG_CALL;
 }
 
 enum farend_status farend_order(struct farend_job *job, const char *offcuts, double spare)
@@ -65,7 +65,7 @@ enum farend_status farend_order(struct farend_job *job, const char *offcuts, dou
 	if (usual)
 		buying.spare = PURCHASE_SPARE;
 	job->order.purchase = NULL;
-	if (!job->checked || !(usual || (spare >= 0 && spare <= 1)))
+	if (!api_checked(job) || !(usual || (spare >= 0 && spare <= 1)))
 		return FAREND_WRONG_CALL;
 	return buy(&buying, order_body);
 }

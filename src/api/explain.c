@@ -39,6 +39,11 @@ static void explain_body(void *data)
 	explaining->known = true;
 }
 
+const char *farend_check_name(size_t index)
+{
+	return index < check_count ? checks[index].name : NULL;
+}
+
 enum farend_status farend_explain(const char *name, const struct farend_style *style,
                                   struct farend_text *out)
 {

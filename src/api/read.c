@@ -1,4 +1,4 @@
-/* farend_read(), farend_free() and the diagnostics. */
+/* farend_read() and its kind, farend_free() and the diagnostics. */
 #include "api/job.h"
 
 #include "api/call.h"
@@ -34,6 +34,7 @@ static void open_job(void *data)
 struct job_reading {
 	struct farend_job *job;
 	const struct load_text *text;
+	const char *as_built;        /* NULL: the job as planned */
 	enum load_status status;
 };
 
@@ -41,11 +42,22 @@ static void read_job(void *data)
 {
 	struct job_reading *reading = data;
 	struct farend_job *job = reading->job;
-	reading->status = load_job(job->arena, reading->text, &job->diags, &job->job);
+	struct loaded loaded = { .plan = NULL };
+	if (reading->as_built == NULL)
+		reading->status = load_job(job->arena, reading->text, &job->diags, &loaded.job);
+	else
+		reading->status = load_job_as_built(job->arena, reading->text, reading->as_built, &job->diags,
+		                                    &loaded);
+	if (reading->status == LOAD_OK) {
+		job->planned = loaded.plan;
+		job->built = loaded.built;
+		job->job = loaded.job;
+	}
 	diags_sort(&job->diags);
 }
 
-static enum farend_status read_text(const struct load_text *text, struct farend_job **out)
+static enum farend_status read_text(const struct load_text *text, const char *as_built,
+                                    struct farend_job **out)
 {
 	static const enum farend_status statuses[] = {
 		[LOAD_OK] = FAREND_OK, [LOAD_WRONG] = FAREND_WRONG_INPUT, [LOAD_SYSTEM] = FAREND_SYSTEM,
@@ -59,7 +71,7 @@ static enum farend_status read_text(const struct load_text *text, struct farend_
 		return FAREND_NO_MEMORY;
 	}
 	*out = opening.job;
-	struct job_reading reading = { .job = opening.job, .text = text };
+	struct job_reading reading = { .job = opening.job, .text = text, .as_built = as_built };
 	if (!api_call(opening.arena, read_job, &reading)) {
 		opening.job->job = NULL;
 		return FAREND_NO_MEMORY;
@@ -94,13 +106,50 @@ static void print_diagnostics(void *data)
 
 enum farend_status farend_read(const char *path, struct farend_job **job)
 {
-	return read_text(&(struct load_text){ .name = path }, job);
+	return read_text(&(struct load_text){ .name = path }, NULL, job);
+}
+
+enum farend_status farend_read_built(const char *path, const char *as_built, struct farend_job **job)
+{
+	return read_text(&(struct load_text){ .name = path }, as_built, job);
 }
 
 enum farend_status farend_read_text(const char *name, const char *bytes, size_t size,
                                     struct farend_job **job)
 {
-	return read_text(&(struct load_text){ .name = name, .bytes = bytes, .size = size }, job);
+	return read_text(&(struct load_text){ .name = name, .bytes = bytes, .size = size }, NULL, job);
+}
+
+enum farend_status farend_read_text_built(const char *name, const char *bytes, size_t size,
+                                          const char *as_built, struct farend_job **job)
+{
+	return read_text(&(struct load_text){ .name = name, .bytes = bytes, .size = size }, as_built, job);
+}
+
+struct switching {
+	struct farend_job *job;
+	const char *text;
+	bool known;
+};
+
+static void switch_body(void *data)
+{
+	struct switching *switching = data;
+	struct farend_job *job = switching->job;
+	struct switch_state state;
+	switching->known = load_switch_state(job->arena, job->job, switching->text, &job->diags, &state);
+	if (switching->known)
+		job->state = state;
+}
+
+enum farend_status farend_set_switches(struct farend_job *job, const char *state)
+{
+	struct switching switching = { .job = job, .text = state };
+	if (job->job == NULL || job->checked)
+		return FAREND_WRONG_CALL;
+	if (!api_call(job->arena, switch_body, &switching))
+		return FAREND_NO_MEMORY;
+	return switching.known ? FAREND_OK : FAREND_WRONG_CALL;
 }
 
 void farend_free(struct farend_job *job)

@@ -3,6 +3,7 @@
 
 #include "api/call.h"
 #include "report/schedule.h"
+#include "report/summary.h"
 
 typedef void render_job(struct buf *out, const struct farend_job *job, const struct style *style);
 
@@ -32,6 +33,10 @@ RENDERER(labels_csv, result)
 RENDERER(labels_html, result)
 RENDERER(report_html, report)
 RENDERER(report_svg, report)
+RENDERER(verify_text, verification)
+RENDERER(verify_json, verification)
+RENDERER(verify_csv, verification)
+RENDERER(summary_text, result)
 
 #define FORMATS (FAREND_SVG + 1)
 
@@ -49,6 +54,9 @@ static render_job *const renderers[][FORMATS] = {
 	                      [FAREND_CSV] = render_schedule_csv, [FAREND_HTML] = render_schedule_html },
 	[FAREND_LABELS] = { [FAREND_CSV] = render_labels_csv, [FAREND_HTML] = render_labels_html },
 	[FAREND_REPORT] = { [FAREND_HTML] = render_report_html, [FAREND_SVG] = render_report_svg },
+	[FAREND_VERIFY] = { [FAREND_TEXT] = render_verify_text, [FAREND_JSON] = render_verify_json,
+	                    [FAREND_CSV] = render_verify_csv },
+	[FAREND_SUMMARY] = { [FAREND_TEXT] = render_summary_text },
 };
 
 static bool is_made(const struct farend_job *job, enum farend_result result)
@@ -59,8 +67,10 @@ static bool is_made(const struct farend_job *job, enum farend_result result)
 	case FAREND_CUT:   return job->cut.list != NULL;
 	case FAREND_ORDER: return job->order.purchase != NULL;
 	case FAREND_SCHEDULE:
-	case FAREND_LABELS: return job->checked;
+	case FAREND_LABELS:
+	case FAREND_SUMMARY: return api_checked(job);
 	case FAREND_REPORT: return job->report.check != NULL;
+	case FAREND_VERIFY: return job->verified;
 	}
 	return false;
 }

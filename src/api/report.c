@@ -13,7 +13,7 @@ static void report_body(void *data)
 enum farend_status farend_report(struct farend_job *job, const char *offcuts, bool lists)
 {
 	job->report = (struct report_result){ 0 };
-	if (!job->checked)
+	if (!api_checked(job))
 		return FAREND_WRONG_CALL;
 	if (lists) {
 		enum farend_status status = farend_order(job, offcuts, FAREND_SPARE_USUAL);

@@ -19,7 +19,7 @@ static void size_body(void *data)
 enum farend_status farend_size(struct farend_job *job)
 {
 	job->size.plan = NULL;
-	if (!job->checked)
+	if (!api_checked(job))
 		return FAREND_WRONG_CALL;
 	return api_call(job->arena, size_body, job) ? FAREND_OK : FAREND_NO_MEMORY;
 }
@@ -79,7 +79,7 @@ enum farend_status farend_apply(struct farend_job *job, const char *path, struct
 {
 	struct applying applying = { .job = job, .path = path };
 	*copy = (struct farend_text){ .bytes = "", .size = 0 };
-	if (job->size.plan == NULL)
+	if (job->size.plan == NULL || job->planned != NULL)
 		return FAREND_WRONG_CALL;
 	if (!api_call(job->arena, apply_body, &applying))
 		return FAREND_NO_MEMORY;

@@ -43,6 +43,7 @@ enum status run_size(const struct invocation *in);
 enum status run_cut(const struct invocation *in);
 enum status run_order(const struct invocation *in);
 enum status run_report(const struct invocation *in);
+enum status run_verify(const struct invocation *in);
 enum status run_schedule(const struct invocation *in);
 enum status run_explain(const struct invocation *in);
 enum status run_new(const struct invocation *in);

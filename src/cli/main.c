@@ -119,6 +119,7 @@ int main(int argc, char **argv)
 {
 	output_prepare();
 	(void)signal(SIGPIPE, SIG_IGN);
+	(void)signal(SIGXFSZ, SIG_IGN);
 	struct program program = {
 		.arena = arena_new(),
 		.count = argc > 0 ? (size_t)argc - 1 : 0,

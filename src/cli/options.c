@@ -6,6 +6,7 @@
 #include <string.h>
 
 static const char *const when_words[] = { "auto", "always", "never", NULL };
+static const char *const shell_words[] = { "bash", "zsh", "fish", NULL };
 
 const struct option options[] = {
 	{ OPTION_HELP, 'h', "help", NULL, NULL, "show what a command does and takes" },
@@ -23,6 +24,22 @@ const struct option options[] = {
 	{ OPTION_SPARE, '\0', "spare", "PERCENT", NULL, "cable to add to what is needed (10 unless you say)" },
 	{ OPTION_NO_LISTS, '\0', "no-lists", NULL, NULL, "leave out the cutting list and the order list" },
 	{ OPTION_LABELS, '\0', "labels", NULL, NULL, "a label for each end of every cable (html or csv)" },
+	{ OPTION_BUILT, '\0', "built", "FILE", NULL, "take lengths as built from FILE: a CSV file" },
+	{ OPTION_SWITCHES, '\0', "switches", "LIST", NULL, "one state of the switches, such as S1=off,S3=off" },
+	{ OPTION_METER_GAIN, '\0', "meter-gain", "PERCENT", NULL,
+	  "error that all readings share (0.5 unless you say)" },
+	{ OPTION_METER_DIGIT, '\0', "meter-digit", "VOLTS", NULL,
+	  "error of each voltage on its own (10 mV unless you say)" },
+	{ OPTION_METER_DIGIT_AMPS, '\0', "meter-digit-amps", "AMPS", NULL,
+	  "error of each current on its own (10 mA unless you say)" },
+	{ OPTION_TOLERANCE, '\0', "tolerance", NULL, NULL,
+	  "how sure it is: the spread when parts differ from their labels" },
+	{ OPTION_SAMPLES, '\0', "samples", "NUMBER", NULL, "builds to draw for that (2000 unless you say)" },
+	{ OPTION_SEED, '\0', "seed", "NUMBER", NULL, "other draws (1 unless you say); a seed always draws the same" },
+	{ OPTION_SCHEMA, '\0', "schema", NULL, NULL, "instead: the JSON Schema of a job file, for editors" },
+	{ OPTION_COMPLETION, '\0', "completion", "SHELL", shell_words,
+	  "instead: completions for a shell, bash, zsh or fish" },
+	{ OPTION_ASK, '\0', "ask", NULL, NULL, "ask questions on the terminal, and draw up the job from the answers" },
 };
 const size_t option_count = sizeof(options) / sizeof(options[0]);
 

@@ -1,13 +1,15 @@
-/* The commands that read a job: check, size, cut, order, schedule, report. */
+/* The commands that read a job: check, size, cut, order, schedule, report, verify. */
 #include "cli/commands.h"
+#include "cli/job_call.h"
 #include "cli/output.h"
+#include "cli/spread.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-static enum farend_format format_of(const struct invocation *in)
+enum farend_format job_format(const struct invocation *in)
 {
 	static const char *const format_names[] = {
 		[FAREND_TEXT] = "text", [FAREND_JSON] = "json", [FAREND_CSV] = "csv", [FAREND_HTML] = "html",
@@ -22,22 +24,23 @@ static enum farend_format format_of(const struct invocation *in)
 	return (enum farend_format)format;
 }
 
-static enum status verdict_status(const struct invocation *in, enum farend_verdict verdict)
+enum status job_verdict_status(const struct invocation *in, enum farend_verdict verdict)
 {
 	bool strict = in->line.value[OPTION_STRICT] != NULL;
 	bool fails = verdict == FAREND_VERDICT_FAIL || (strict && verdict == FAREND_VERDICT_CAUTION);
 	return fails ? STATUS_FINDING : STATUS_OK;
 }
 
-/* What was wrong with the input, on standard error, and the exit status for it. */
-static enum status complain(const struct invocation *in, struct farend_job *job,
-                            enum farend_status status)
+enum status job_complain(const struct invocation *in, struct farend_job *job,
+                         enum farend_status status)
 {
 	struct farend_style style = output_error_style(in);
 	struct farend_text text;
 	if (status == FAREND_NO_MEMORY || farend_diagnostics(job, &style, &text) != FAREND_OK)
 		return output_no_memory();
 	output_notes(text.bytes, text.size);
+	if (status == FAREND_WRONG_CALL)
+		return STATUS_USAGE;
 	return status == FAREND_WRONG_INPUT ? STATUS_INPUT : STATUS_SYSTEM;
 }
 
@@ -51,7 +54,12 @@ struct making {
 static enum farend_status make(const struct invocation *in, const struct making *making,
                                struct farend_job *job)
 {
-	enum farend_status status = farend_check(job);
+	const char *switches = in->line.value[OPTION_SWITCHES];
+	enum farend_status status = switches != NULL ? farend_set_switches(job, switches) : FAREND_OK;
+	if (status == FAREND_OK)
+		status = farend_check(job);
+	if (status == FAREND_OK)
+		status = spread_make(in, job);
 	return status == FAREND_OK && making->make != NULL ? making->make(in, job) : status;
 }
 
@@ -66,20 +74,11 @@ static enum status write_result(const struct invocation *in, const struct making
 	if (status == FAREND_OK)
 		status = farend_diagnostics(job, &error_style, &notes);
 	if (status == FAREND_OK)
-		status = farend_render(job, making->result, format_of(in), &style, &result);
+		status = farend_render(job, making->result, job_format(in), &style, &result);
 	if (status != FAREND_OK)
-		return complain(in, job, status);
+		return job_complain(in, job, status);
 	output_notes(notes.bytes, notes.size);
-	return output_result(in, result.bytes, result.size, verdict_status(in, making->verdict(job)));
-}
-
-static enum status run(const struct invocation *in, const struct making *making)
-{
-	struct farend_job *job;
-	enum farend_status read = farend_read(in->line.operands[0], &job);
-	enum status status = write_result(in, making, job, read);
-	farend_free(job);
-	return status;
+	return output_result(in, result.bytes, result.size, job_verdict_status(in, making->verdict(job)));
 }
 
 static enum status usage_error(const struct invocation *in, const char *message)
@@ -89,17 +88,51 @@ static enum status usage_error(const struct invocation *in, const char *message)
 	return STATUS_USAGE;
 }
 
-/* Standard input can be read only once. */
-static bool reads_input_twice(const struct invocation *in)
+/* The file with what was built, or NULL. */
+static const char *as_built_of(const struct invocation *in)
 {
-	const char *offcuts = in->line.value[OPTION_OFFCUTS];
-	return offcuts != NULL && strcmp(offcuts, "-") == 0 && strcmp(in->line.operands[0], "-") == 0;
+	return in->line.operand_count > 1 ? in->line.operands[1] : in->line.value[OPTION_BUILT];
 }
 
-#define INPUT_TWICE "the job and the offcuts cannot both be standard input"
+/* Standard input can be read only once: the message that says so, or NULL. */
+static const char *input_twice(const struct invocation *in)
+{
+	const struct { const char *file, *what; } inputs[] = {
+		{ in->line.operands[0], "the job" },
+		{ as_built_of(in), "the as-built file" },
+		{ in->line.value[OPTION_OFFCUTS], "the offcuts" },
+	};
+	const char *first = NULL;
+	for (size_t i = 0; i < sizeof(inputs) / sizeof(inputs[0]); i++) {
+		if (inputs[i].file == NULL || strcmp(inputs[i].file, "-") != 0)
+			continue;
+		if (first != NULL)
+			return arena_printf(in->arena, "%s and %s cannot both be standard input", first,
+			                    inputs[i].what);
+		first = inputs[i].what;
+	}
+	return NULL;
+}
+
+static enum status run(const struct invocation *in, const struct making *making)
+{
+	struct farend_job *job;
+	const char *as_built = as_built_of(in), *wrong = input_twice(in);
+	if (wrong == NULL)
+		wrong = spread_wrong(in);
+	if (wrong != NULL)
+		return usage_error(in, wrong);
+	enum farend_status read = as_built == NULL ? farend_read(in->line.operands[0], &job)
+	                                           : farend_read_built(in->line.operands[0], as_built, &job);
+	enum status status = write_result(in, making, job, read);
+	farend_free(job);
+	return status;
+}
 
 enum status run_check(const struct invocation *in)
 {
+	if (in->line.operand_count > 1)
+		return run_many(in);
 	return run(in, &(struct making){ FAREND_CHECK, NULL, farend_verdict });
 }
 
@@ -142,6 +175,9 @@ enum status run_size(const struct invocation *in)
 	const char *copy = in->line.value[OPTION_APPLY];
 	if (copy != NULL && strcmp(copy, "-") == 0)
 		return usage_error(in, "--apply needs a file; standard output is for the result");
+	if (copy != NULL && in->line.value[OPTION_BUILT] != NULL)
+		return usage_error(in, "--apply writes a plan, without lengths as built: leave out --built, or enter "
+		                       "the lengths in the job first");
 	if (same_file(copy, in->line.operands[0]))
 		return usage_error(in, "--apply writes a copy: name another file than the job");
 	if (same_file(copy, in->line.value[OPTION_OUTPUT]))
@@ -156,24 +192,32 @@ static enum farend_status make_cut(const struct invocation *in, struct farend_jo
 
 enum status run_cut(const struct invocation *in)
 {
-	if (reads_input_twice(in))
-		return usage_error(in, INPUT_TWICE);
 	return run(in, &(struct making){ FAREND_CUT, make_cut, farend_verdict });
 }
 
-/* "15", "15%" or "15 %" as a fraction; what no spare can be as NAN. */
+/* A number from 0 on and what follows it: blanks skipped. NAN where there is none. */
+static double number_of(const char *text, const char **rest)
+{
+	size_t digits = strspn(text, "0123456789.");
+	char *end;
+	double number = strtod(text, &end);
+	*rest = end + strspn(end, " ");
+	return digits > 0 && end == text + digits ? number : NAN;
+}
+
+/* "15", "15%" or "15 %" as a fraction; what no such share can be as NAN. */
+static double share_of(const char *text)
+{
+	const char *rest;
+	double percent = number_of(text, &rest);
+	rest += *rest == '%';
+	return *rest == '\0' && percent <= 100 ? percent / 100 : NAN;
+}
+
 static double spare_of(const struct invocation *in)
 {
 	const char *text = in->line.value[OPTION_SPARE];
-	if (text == NULL)
-		return FAREND_SPARE_USUAL;
-	size_t digits = strspn(text, "0123456789.");
-	char *end;
-	double percent = strtod(text, &end);
-	bool number = digits > 0 && end == text + digits;
-	end += strspn(end, " ");
-	end += *end == '%';
-	return number && *end == '\0' && percent <= 100 ? percent / 100 : NAN;
+	return text == NULL ? FAREND_SPARE_USUAL : share_of(text);
 }
 
 static enum farend_status make_order(const struct invocation *in, struct farend_job *job)
@@ -183,8 +227,6 @@ static enum farend_status make_order(const struct invocation *in, struct farend_
 
 enum status run_order(const struct invocation *in)
 {
-	if (reads_input_twice(in))
-		return usage_error(in, INPUT_TWICE);
 	if (isnan(spare_of(in)))
 		return usage_error(in, arena_printf(in->arena, "--spare takes a percentage from 0 to 100, not '%s'",
 		                                    in->line.value[OPTION_SPARE]));
@@ -194,20 +236,68 @@ enum status run_order(const struct invocation *in)
 enum status run_schedule(const struct invocation *in)
 {
 	bool labels = in->line.value[OPTION_LABELS] != NULL;
-	if (labels && format_of(in) != FAREND_HTML && format_of(in) != FAREND_CSV)
+	if (labels && job_format(in) != FAREND_HTML && job_format(in) != FAREND_CSV)
 		return usage_error(in, "labels are written as html or csv");
 	return run(in, &(struct making){ labels ? FAREND_LABELS : FAREND_SCHEDULE, NULL, farend_verdict });
 }
 
 static enum farend_status make_report(const struct invocation *in, struct farend_job *job)
 {
-	bool lists = in->line.value[OPTION_NO_LISTS] == NULL && format_of(in) == FAREND_HTML;
+	bool lists = in->line.value[OPTION_NO_LISTS] == NULL && job_format(in) == FAREND_HTML;
 	return farend_report(job, in->line.value[OPTION_OFFCUTS], lists);
 }
 
 enum status run_report(const struct invocation *in)
 {
-	if (reads_input_twice(in))
-		return usage_error(in, INPUT_TWICE);
 	return run(in, &(struct making){ FAREND_REPORT, make_report, farend_verdict });
+}
+
+/* ------- verify */
+
+/* "10 mV" or "0.01 V" in V; NAN where it is neither. */
+static double digit_of(const char *text, char unit)
+{
+	const char *rest;
+	double number = number_of(text, &rest);
+	double scale = *rest == 'm' ? 1e-3 : 1;
+	rest += *rest == 'm';
+	return rest[0] == unit && rest[1] == '\0' && number > 0 ? scale * number : NAN;
+}
+
+/* The meter as the options have it, 0.5 %, 10 mV and 10 mA where they say nothing (common practice, no
+ * source). NAN stands for what cannot be. */
+static struct farend_meter meter_of(const struct invocation *in)
+{
+	const char *gain = in->line.value[OPTION_METER_GAIN];
+	const char *volts = in->line.value[OPTION_METER_DIGIT];
+	const char *amps = in->line.value[OPTION_METER_DIGIT_AMPS];
+	return (struct farend_meter){
+		.gain = gain == NULL ? 0.005 : share_of(gain),
+		.digit_v = volts == NULL ? 0.010 : digit_of(volts, 'V'),
+		.digit_a = amps == NULL ? 0.010 : digit_of(amps, 'A'),
+	};
+}
+
+static enum farend_status make_verify(const struct invocation *in, struct farend_job *job)
+{
+	struct farend_meter meter = meter_of(in);
+	return farend_verify(job, &meter);
+}
+
+enum status run_verify(const struct invocation *in)
+{
+	struct farend_meter meter = meter_of(in);
+	const char *wrong = NULL;
+	if (!(meter.gain < 1))
+		wrong = arena_printf(in->arena, "--meter-gain takes a percentage from 0 to below 100, not '%s'",
+		                     in->line.value[OPTION_METER_GAIN]);
+	else if (isnan(meter.digit_v))
+		wrong = arena_printf(in->arena, "--meter-digit takes a voltage above 0, such as '10 mV', not '%s'",
+		                     in->line.value[OPTION_METER_DIGIT]);
+	else if (isnan(meter.digit_a))
+		wrong = arena_printf(in->arena, "--meter-digit-amps takes a current above 0, such as '10 mA', not '%s'",
+		                     in->line.value[OPTION_METER_DIGIT_AMPS]);
+	if (wrong != NULL)
+		return usage_error(in, wrong);
+	return run(in, &(struct making){ FAREND_VERIFY, make_verify, farend_verify_verdict });
 }

@@ -1,5 +1,7 @@
 /* The commands that read no job: new, explain, help, version. */
+#include "cli/ask.h"
 #include "cli/commands.h"
+#include "cli/completion.h"
 #include "cli/help.h"
 #include "cli/output.h"
 
@@ -22,12 +24,37 @@ enum status run_new(const struct invocation *in)
 		             path);
 		return STATUS_USAGE;
 	}
+	if (in->line.value[OPTION_ASK] != NULL)
+		return run_ask(in);
 	struct farend_text starter = farend_starter();
 	return output_result(in, starter.bytes, starter.size, STATUS_OK);
 }
 
+static enum status run_schema(const struct invocation *in)
+{
+	struct farend_text text;
+	enum status status = farend_schema(&text) == FAREND_OK
+		? output_result(in, text.bytes, text.size, STATUS_OK) : output_no_memory();
+	farend_free_text(&text);
+	return status;
+}
+
+/* Whether a word stands beside an option that goes without one. */
+static bool has_both(const struct invocation *in, enum option_id option)
+{
+	if (in->line.value[option] == NULL || in->line.operand_count == 0)
+		return false;
+	output_error(in->arena, "--%s stands alone, without '%s'", in->line.given[option]->name,
+	             in->line.operands[0]);
+	return true;
+}
+
 enum status run_explain(const struct invocation *in)
 {
+	if (has_both(in, OPTION_SCHEMA))
+		return STATUS_USAGE;
+	if (in->line.value[OPTION_SCHEMA] != NULL)
+		return run_schema(in);
 	const char *name = in->line.operand_count > 0 ? in->line.operands[0] : NULL;
 	struct farend_style style = output_style(in);
 	struct farend_text text;
@@ -50,6 +77,8 @@ enum status run_explain(const struct invocation *in)
 enum status run_help(const struct invocation *in)
 {
 	const struct command *about = NULL;
+	if (has_both(in, OPTION_COMPLETION))
+		return STATUS_USAGE;
 	if (in->line.operand_count > 0) {
 		const char *name = in->line.operands[0];
 		about = command_find(name);
@@ -62,7 +91,10 @@ enum status run_help(const struct invocation *in)
 	}
 	struct buf text;
 	buf_init(&text, in->arena);
-	help_text(&text, about);
+	if (in->line.value[OPTION_COMPLETION] != NULL)
+		completion_script(&text, in->line.value[OPTION_COMPLETION]);
+	else
+		help_text(&text, about);
 	return output_result(in, text.data, text.length, STATUS_OK);
 }
 

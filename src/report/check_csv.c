@@ -5,6 +5,17 @@
 
 #include <math.h>
 
+/* The cells before those of the table: the file, where there are several, and what the row is. */
+static void row_start(struct buf *out, const char *file, const char *kind)
+{
+	if (file == NULL) {
+		buf_add(out, kind);
+		return;
+	}
+	csv_first(out, file);
+	csv_text(out, kind);
+}
+
 static void cell_list(struct buf *out, const struct figure *figure,
                       const struct check_result *result, size_t i)
 {
@@ -30,28 +41,24 @@ static void cell_figure(struct buf *out, const struct figure *figure,
 	}
 }
 
-static void block_of(struct buf *out, const struct check_result *result, enum kind kind)
+static void item_rows(struct buf *out, const struct check_result *result, enum kind kind, const char *file)
 {
 	struct figure_table table = figures_of(kind);
-	buf_add(out, "kind,id");
-	for (size_t f = 0; f < table.count; f++)
-		buf_addf(out, ",%s", table.rows[f].key);
-	buf_add_char(out, '\n');
 	for (size_t i = 0; i < job_count(result->job, kind); i++) {
 		struct item_ref item = { kind, i };
-		buf_add(out, kind_words[kind].word);
+		row_start(out, file, kind_words[kind].word);
 		csv_text(out, item_id(result->job, item));
 		for (size_t f = 0; f < table.count; f++)
 			cell_figure(out, &table.rows[f], result, item);
 		buf_add_char(out, '\n');
 	}
-	buf_add_char(out, '\n');
 }
 
-static void finding_row(struct buf *out, const struct check_result *result, const struct finding *f)
+static void finding_row(struct buf *out, const struct check_result *result, const struct finding *f,
+                        const char *file)
 {
 	bool placed = f->place.source != NULL;
-	buf_add(out, "finding");
+	row_start(out, file, "finding");
 	csv_text(out, f->check->name);
 	csv_text(out, severity_word(f->severity));
 	csv_text(out, item_id(result->job, f->item));
@@ -66,12 +73,36 @@ static void finding_row(struct buf *out, const struct check_result *result, cons
 	buf_add_char(out, '\n');
 }
 
+void check_csv_head(struct buf *out, size_t block, bool file)
+{
+	if (file)
+		buf_add(out, "file,");
+	if (block >= KIND__END) {
+		buf_add(out, "kind,check,severity,item,items,message,do,value,limit,source,line,column\n");
+		return;
+	}
+	struct figure_table table = figures_of(figure_order[block]);
+	buf_add(out, "kind,id");
+	for (size_t f = 0; f < table.count; f++)
+		buf_addf(out, ",%s", table.rows[f].key);
+	buf_add_char(out, '\n');
+}
+
+void check_csv_rows(struct buf *out, const struct check_result *result, size_t block, const char *file)
+{
+	if (block < KIND__END)
+		item_rows(out, result, figure_order[block], file);
+	for (size_t i = 0; block >= KIND__END && i < result->findings->count; i++)
+		finding_row(out, result, &result->findings->items[i], file);
+}
+
 void check_csv(struct buf *out, const struct check_result *result, const struct style *style)
 {
 	(void)style;
-	for (size_t k = 0; k < KIND__END; k++)
-		block_of(out, result, figure_order[k]);
-	buf_add(out, "kind,check,severity,item,items,message,do,value,limit,source,line,column\n");
-	for (size_t i = 0; i < result->findings->count; i++)
-		finding_row(out, result, &result->findings->items[i]);
+	for (size_t block = 0; block < CHECK_CSV_BLOCKS; block++) {
+		if (block > 0)
+			buf_add_char(out, '\n');
+		check_csv_head(out, block, false);
+		check_csv_rows(out, result, block, NULL);
+	}
 }

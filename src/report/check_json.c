@@ -2,6 +2,8 @@
  * changed. */
 #include "report/figures.h"
 #include "report/json_parts.h"
+#include "report/measured.h"
+#include "report/tolerance.h"
 
 static void proof(struct json *json, const struct solution *solution)
 {
@@ -42,6 +44,7 @@ static void items_of(struct json *json, const struct check_result *result, enum 
 		json_open_object(json);
 		for (size_t f = 0; f < table.count; f++)
 			figure_value(json, &table.rows[f], result, item);
+		tolerance_json_item(json, result, item);
 		json_close(json);
 	}
 	json_close(json);
@@ -54,10 +57,14 @@ void check_json(struct buf *out, const struct check_result *result, const struct
 	json_init(&json, out);
 	json_open_object(&json);
 	json_head(&json, result->job, result->verdict, "check");
+	if (result->switches != NULL)
+		json_member_text(&json, "switches", result->switches);
 	proof(&json, result->solution);
 	for (size_t k = 0; k < KIND__END; k++)
 		items_of(&json, result, figure_order[k]);
 	json_assumed(&json, result->job, result->assumptions);
+	json_measured(&json, result->job);
+	tolerance_json(&json, result);
 	json_findings(&json, result->job, result->findings);
 	json_cautions(&json);
 	json_close(&json);

@@ -2,19 +2,11 @@
 #include "report/assumed.h"
 #include "report/check_tables.h"
 #include "report/figures.h"
-#include "report/item_list.h"
+#include "report/findings_text.h"
+#include "report/measured.h"
+#include "report/tolerance.h"
 
 #include <math.h>
-#include <string.h>
-
-static const struct {
-	const char *word;
-	enum emphasis emphasis;
-} severity_style[] = {
-	[SEVERITY_NOTE] = { "NOTE", STRONG },
-	[SEVERITY_CAUTION] = { "CAUTION", WARNING },
-	[SEVERITY_FAIL] = { "FAIL", BAD },
-};
 
 static size_t count_of(const struct findings *findings, enum severity severity)
 {
@@ -62,6 +54,19 @@ static void print_verdict(const struct page *page, const struct check_result *re
 	buf_add(page->out, ".\n");
 }
 
+/* What this is all about, where it is not the plan in every case. */
+static void print_state(const struct page *page, const struct check_result *result)
+{
+	if (result->as_built != NULL)
+		page_paragraph(page, arena_printf(page->arena, "With lengths as built, from %s.", result->as_built), 0, 0);
+	if (result->switches == NULL)
+		return;
+	bool all_on = result->switches[0] == '\0';
+	page_paragraph(page, arena_printf(page->arena, "One state only: %s%s. What to do was not tried out; leave out "
+	                                  "--switches to check the whole job.", all_on ? "" : result->switches,
+	                                  all_on ? "every switch on" : ", every other switch on"), 0, 0);
+}
+
 /* The strip with the least light, or `strip_count`. */
 static size_t dimmest(const struct check_result *result)
 {
@@ -70,7 +75,8 @@ static size_t dimmest(const struct check_result *result)
 	double least = INFINITY;
 	for (size_t i = 0; i < result->job->strip_count; i++) {
 		double value = figure_number(light, result, (struct item_ref){ KIND_STRIP, i });
-		if (value < least) {
+		bool is_off = result->switches != NULL && !result->solution->strips[i].live;
+		if (value < least && !is_off) {
 			least = value;
 			found = i;
 		}
@@ -137,68 +143,6 @@ static void print_key_figures(const struct page *page, const struct check_result
 	page_paragraph(page, line.data, 0, 0);
 }
 
-/* Is the id in the message, as a word of its own? */
-static bool mentions(const char *message, const char *id)
-{
-	static const char id_characters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_";
-	size_t length = strlen(id);
-	const char *at = message;
-	while ((at = strstr(at, id)) != NULL) {
-		bool starts = at == message || strchr(id_characters, at[-1]) == NULL;
-		if (starts && strspn(at + length, id_characters) == 0)
-			return true;
-		at++;
-	}
-	return false;
-}
-
-/* Does the finding concern an item that its message does not name? */
-static bool concerns_more(const struct job *job, const struct finding *finding)
-{
-	for (size_t i = 0; i < finding->item_count; i++)
-		if (!mentions(finding->message, item_id(job, finding->items[i])))
-			return true;
-	return false;
-}
-
-/* "(far-end-dim, boot-room.yaml:23)": what to ask 'farend explain' about, and where it stands. */
-static const char *reference(const struct page *page, const struct finding *finding)
-{
-	if (finding->place.source == NULL)
-		return arena_printf(page->arena, "(%s)", finding->check->name);
-	return arena_printf(page->arena, "(%s, %s:%u)", finding->check->name,
-	                    finding->place.source->name, (unsigned)finding->place.line);
-}
-
-static void print_finding(const struct page *page, const struct check_result *result, size_t i)
-{
-	const struct finding *f = &result->findings->items[i];
-	const size_t indent = 4;
-	struct buf head;
-	buf_init(&head, page->arena);
-	buf_addf(page->out, "%s%2zu. ", i > 0 ? "\n" : "", i + 1);
-	page_add(page, severity_style[f->severity].emphasis, severity_style[f->severity].word);
-	buf_addf(&head, "  %s: %s", item_id(result->job, f->item), f->check->title);
-	page_paragraph(page, head.data, indent + strlen(severity_style[f->severity].word), indent);
-	buf_add_repeat(page->out, ' ', indent);
-	page_paragraph(page, f->message, indent, indent);
-	if (f->item_count > 1 && concerns_more(result->job, f)) {
-		struct buf ids;
-		buf_init(&ids, page->arena);
-		buf_add(&ids, "Concerns ");
-		items_add(&ids, result->job, f->items, f->item_count);
-		buf_add_repeat(page->out, ' ', indent);
-		page_paragraph(page, ids.data, indent, indent);
-	}
-	if (f->todo != NULL) {
-		buf_add_repeat(page->out, ' ', indent);
-		page_add(page, STRONG, "Do: ");
-		page_paragraph(page, f->todo, indent + 4, indent + 4);
-	}
-	buf_add_repeat(page->out, ' ', indent);
-	page_paragraph(page, reference(page, f), indent, indent);
-}
-
 static void print_findings(const struct page *page, const struct check_result *result)
 {
 	page_heading(page, "What to do");
@@ -206,9 +150,7 @@ static void print_findings(const struct page *page, const struct check_result *r
 		buf_add(page->out, "Nothing: build it as it is written.\n");
 		return;
 	}
-	for (size_t i = 0; i < result->findings->count; i++)
-		print_finding(page, result, i);
-	buf_add(page->out, "\nThe names in brackets are the checks: 'farend explain NAME' tells more.\n");
+	page_findings(page, result->job, result->findings);
 }
 
 /* "loop_resistance of warm (L1, L2): 0.2 ohm/m" and beneath it why, and what it moves. */
@@ -225,16 +167,25 @@ static void print_proof(const struct page *page, const struct solution *solution
 	         solution->residual_a, fabs(solution->balance_w));
 }
 
-void check_text(struct buf *out, const struct check_result *result, const struct style *style)
+void check_text_alone(struct buf *out, const struct check_result *result, const struct style *style)
 {
 	struct page page = page_on(out, style);
 	const struct attr *name = &result->job->name;
 	page_paragraph(&page, attr_has(name) ? name->text : "Cabinet lighting job", 0, 0);
 	print_verdict(&page, result);
+	print_state(&page, result);
 	print_key_figures(&page, result);
 	print_findings(&page, result);
+	page_tolerance(&page, result);
 	check_tables(&page, result);
+	page_measured(&page, result->job);
 	page_assumptions(&page, result->job, result->assumptions);
 	print_proof(&page, result->solution);
+}
+
+void check_text(struct buf *out, const struct check_result *result, const struct style *style)
+{
+	struct page page = page_on(out, style);
+	check_text_alone(out, result, style);
 	page_cautions(&page);
 }

@@ -31,8 +31,12 @@ static void add_bytes(struct buf *out, const char *text)
 void csv_text(struct buf *out, const char *text)
 {
 	buf_add_char(out, ',');
-	if (text == NULL)
-		return;
+	if (text != NULL)
+		csv_first(out, text);
+}
+
+void csv_first(struct buf *out, const char *text)
+{
 	if (looks_like_formula(text)) {
 		struct buf guarded;
 		buf_init(&guarded, out->arena);

@@ -4,7 +4,9 @@
 
 #include "report/report.h"
 
-/* A comma and the cell behind it; the first cell of a row is the caller's. NULL is empty. */
+/* The first cell of a row, where that is not a word of the program's own. */
+void csv_first(struct buf *out, const char *text);
+/* A comma and the cell behind it. NULL is empty. */
 void csv_text(struct buf *out, const char *text);
 /* "%.12g"; empty unless finite. */
 void csv_number(struct buf *out, double number);

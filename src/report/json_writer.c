@@ -89,10 +89,24 @@ static void add_character(struct buf *out, const char *bytes, size_t taken, uint
 	}
 }
 
+/* Bytes at the beginning that stand in JSON as they are. */
+static size_t plain_length(const char *text)
+{
+	size_t size = 0;
+	while (text[size] >= ' ' && text[size] < 0x7F && text[size] != '"' && text[size] != '\\')
+		size++;
+	return size;
+}
+
 static void add_string(struct buf *out, const char *text)
 {
-	size_t left = strlen(text);
-	buf_add_char(out, '"');
+	size_t plain = plain_length(text), left = strlen(text + plain);
+	char *to = buf_room(out, plain + 2);
+	to[0] = '"';
+	memcpy(to + 1, text, plain);
+	to[plain + 1] = '\0';
+	out->length += plain + 1;
+	text += plain;
 	while (left > 0) {
 		uint32_t code;
 		size_t taken = text_decode(text, left, &code);
@@ -148,6 +162,20 @@ void json_add_null(struct json *json)
 {
 	separate(json);
 	buf_add(json->out, "null");
+}
+
+void json_add_written(struct json *json, const char *bytes, size_t size)
+{
+	separate(json);
+	while (size > 0 && bytes[size - 1] == '\n')
+		size--;
+	const char *end = bytes + size;
+	for (const char *line; (line = memchr(bytes, '\n', (size_t)(end - bytes))) != NULL;) {
+		buf_add_bytes(json->out, bytes, (size_t)(line + 1 - bytes));
+		buf_add_repeat(json->out, ' ', 2 * json->depth);
+		bytes = line + 1;
+	}
+	buf_add_bytes(json->out, bytes, (size_t)(end - bytes));
 }
 
 void json_member_text(struct json *json, const char *key, const char *text)

@@ -33,6 +33,8 @@ void json_add_number(struct json *json, double number);
 void json_add_count(struct json *json, size_t count);
 void json_add_flag(struct json *json, bool flag);
 void json_add_null(struct json *json);
+/* What another writer made, as the value here: moved in to where it stands. */
+void json_add_written(struct json *json, const char *bytes, size_t size);
 
 /* A key and its value. */
 void json_member_text(struct json *json, const char *key, const char *text);

@@ -60,6 +60,7 @@ struct chart {
 	struct arena *arena;
 	const struct strip *strip;
 	const double *now, *then;    /* light of each unit; `then` may be NULL */
+	const struct strip_spread *spread;       /* with a band; NULL: none */
 	double limit;
 	double top;                  /* the light at the upper end of the axis */
 };
@@ -112,6 +113,21 @@ static void add_curve(const struct chart *chart, const char *class, const double
 	svg_curve(chart->out, class, points, count, NAN);
 }
 
+/* Between 5 and 95 of 100 builds: there along the upper edge, back along the lower one. */
+static void add_band(const struct chart *chart)
+{
+	struct point points[2 * BAND_POINTS];
+	double half = 0.5 / (double)chart->strip->units;
+	for (size_t p = 0; p < BAND_POINTS; p++) {
+		double share = half + (1 - 2 * half) * (double)p / (BAND_POINTS - 1);
+		double x = LEFT + (RIGHT - LEFT) * share;
+		points[p] = (struct point){ x, y_of(chart, (double)chart->spread->band_high[p]) };
+		points[2 * BAND_POINTS - 1 - p] =
+			(struct point){ x, y_of(chart, (double)chart->spread->band_low[p]) };
+	}
+	svg_curve(chart->out, "band", points, 2 * BAND_POINTS, points[2 * BAND_POINTS - 1].y);
+}
+
 /* Names behind the ends of the lines, pushed apart where the lines end close together. */
 static void add_names(const struct chart *chart)
 {
@@ -147,13 +163,18 @@ static const char *range_text(const struct chart *chart, const double *light)
 	return percent_range(chart->arena, least, most_light(chart, light));
 }
 
+/* "71 to 97 % of full light now, 93 % with a second feed; 64 to 80 % at its dimmest in 9 of 10 builds" */
 static const char *ranges_text(const struct chart *chart)
 {
-	const char *now = range_text(chart, chart->now);
-	if (chart->then == NULL)
-		return arena_printf(chart->arena, "%s of full light", now);
-	return arena_printf(chart->arena, "%s of full light now, %s with a second feed", now,
-	                    range_text(chart, chart->then));
+	struct arena *arena = chart->arena;
+	const char *text = arena_printf(arena, "%s of full light", range_text(chart, chart->now));
+	if (chart->then != NULL)
+		text = arena_printf(arena, "%s now, %s with a second feed", text, range_text(chart, chart->then));
+	if (chart->spread != NULL)
+		text = arena_printf(arena, "%s; %s at its dimmest in 9 of 10 builds", text,
+		                    percent_range(arena, chart->spread->light_min.p05,
+		                                  chart->spread->light_min.p95));
+	return text;
 }
 
 static void add_chart(const struct chart *chart, size_t i)
@@ -169,6 +190,8 @@ static void add_chart(const struct chart *chart, size_t i)
 	add_axes(chart);
 	double limit = y_of(chart, chart->limit);
 	svg_line(chart->out, "limit", (struct point[]){ { LEFT, limit }, { RIGHT, limit } }, 2);
+	if (chart->spread != NULL)
+		add_band(chart);
 	if (chart->then != NULL)
 		add_curve(chart, "then", chart->then);
 	add_curve(chart, "now", chart->now);
@@ -188,6 +211,10 @@ static void add_figure(struct buf *out, const struct check_result *result, size_
 	buf_add(out, "<figure>\n");
 	if (live) {
 		double most = fmax(most_light(&chart, chart.now), most_light(&chart, then));
+		if (result->tolerance != NULL && result->tolerance->strips[i].band_high != NULL)
+			chart.spread = &result->tolerance->strips[i];
+		for (size_t p = 0; chart.spread != NULL && p < BAND_POINTS; p++)
+			most = fmax(most, (double)chart.spread->band_high[p]);
 		chart.top = fmax(1.0, 0.25 * ceil(4 * most - 1e-9));
 		add_chart(&chart, i);
 		ranges = ranges_text(&chart);

@@ -4,6 +4,7 @@
 #include "report/drawing.h"
 #include "report/html.h"
 #include "report/schedule.h"
+#include "report/tolerance.h"
 
 static void add_drawing(struct buf *out, const struct check_result *result)
 {
@@ -36,6 +37,8 @@ static void add_profiles(struct buf *out, const struct report_result *result)
 	if (any_proposed(result))
 		html_element(out, "p", "The dashed line is the light once the strip is fed from both ends, as "
 		             "the verdict proposes; it was solved again for it.");
+	if (result->check->tolerance != NULL)
+		html_element(out, "p", "The shaded band is where the light lies in 9 of 10 builds.");
 	profiles_html(out, result->check, &result->proposed);
 	html_section_close(out);
 }
@@ -43,7 +46,8 @@ static void add_profiles(struct buf *out, const struct report_result *result)
 static void add_contents(struct buf *out, const struct report_result *result)
 {
 	const struct { const char *id, *name; bool there; } parts[] = {
-		{ "verdict", "Verdict", true }, { "drawing", "Drawing", true },
+		{ "verdict", "Verdict", true }, { "sure", "How sure", result->check->tolerance != NULL },
+		{ "drawing", "Drawing", true },
 		{ "light", "Light", result->check->job->strip_count > 0 },
 		{ "schedule", "Wiring schedule", true }, { "cut", "Cutting list", result->cut.list != NULL },
 		{ "order", "Order list", result->order.purchase != NULL },
@@ -65,6 +69,7 @@ void report_html(struct buf *out, const struct report_result *result, const stru
 	html_open(out, result->check->job, "Lighting report");
 	add_contents(out, result);
 	report_verdict(out, result->check);
+	report_tolerance(out, result->check);
 	add_drawing(out, result->check);
 	add_profiles(out, result);
 	buf_add(out, "<div id=\"schedule\">\n");

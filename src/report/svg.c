@@ -34,6 +34,7 @@ static const char style_of_shapes[] =
 	".pic .limit{fill:none;stroke:var(--ink);stroke-width:1;stroke-dasharray:1.5 3}\n"
 	".pic .now{fill:none;stroke:var(--accent);stroke-width:2}\n"
 	".pic .then{fill:none;stroke:var(--ink);stroke-width:1.6;stroke-dasharray:7 3}\n"
+	".pic .band{fill:var(--ink);fill-opacity:.13;stroke:none}\n"
 	".pic .fail{fill:var(--bad)}.pic .caution{fill:var(--warn)}\n"
 	"#limits tbody th{overflow-wrap:normal}\n"
 	"thead th{overflow-wrap:normal}\n"

@@ -113,6 +113,97 @@ static void test_unreadable(void **state)
 	}
 }
 
+#define DEMO_JOB "fixtures/jobs/boot-room-clips.yaml"
+#define DEMO_BUILT "fixtures/built/boot-room.csv"
+
+/* L5 is 3600 mm in the plan, 3450 mm as built. */
+static void test_lengths_as_built(void **state)
+{
+	(void)state;
+	struct farend_job *plan, *built;
+	struct farend_text text;
+	assert_int_equal(farend_read(DEMO_JOB, &plan), FAREND_OK);
+	assert_int_equal(farend_read_built(DEMO_JOB, DEMO_BUILT, &built), FAREND_OK);
+	assert_int_equal(farend_check(plan), FAREND_OK);
+	assert_int_equal(farend_check(built), FAREND_OK);
+	assert_int_equal(farend_render(plan, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "\"L5\": {\"length_m\": 3.6,"));
+	assert_int_equal(farend_render(built, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "\"L5\": {\"length_m\": 3.45,"));
+	assert_int_equal(farend_cut(built, NULL), FAREND_OK);
+	assert_int_equal(farend_render(built, FAREND_CUT, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "3.45"));
+	/* the lengths are not in the job's text, so no copy of it has them */
+	assert_int_equal(farend_size(built), FAREND_OK);
+	assert_int_equal(farend_apply(built, "copy.yaml", &text), FAREND_WRONG_CALL);
+	farend_free(plan);
+	farend_free(built);
+}
+
+static void test_wrong_order_of_verify(void **state)
+{
+	(void)state;
+	struct farend_job *job = read_starter();
+	struct farend_text text;
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_verify(job, NULL), FAREND_WRONG_CALL);
+	farend_free(job);
+	assert_int_equal(farend_read_built(DEMO_JOB, DEMO_BUILT, &job), FAREND_OK);
+	assert_int_equal(farend_verify(job, NULL), FAREND_WRONG_CALL);
+	assert_int_equal(farend_verify_verdict(job), FAREND_VERDICT_FAIL);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_VERIFY, FAREND_TEXT, NULL, &text), FAREND_WRONG_CALL);
+	assert_int_equal(farend_verify(job, NULL), FAREND_OK);
+	assert_int_equal(farend_verify_verdict(job), FAREND_VERDICT_CAUTION);
+	assert_int_equal(farend_render(job, FAREND_VERIFY, FAREND_TEXT, NULL, &text), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_VERIFY, FAREND_HTML, NULL, &text), FAREND_WRONG_CALL);
+	farend_free(job);
+}
+
+/* A meter good to 20 % explains everything; what no meter can be is refused. */
+static void test_meters(void **state)
+{
+	static const struct farend_meter wrong[] = {
+		{ -0.1, 0.01, 0.01 }, { 1, 0.01, 0.01 }, { NAN, 0.01, 0.01 }, { 0.005, 0, 0.01 },
+		{ 0.005, 0.01, -1 }, { 0.005, INFINITY, 0.01 },
+	};
+	(void)state;
+	struct farend_job *job;
+	assert_int_equal(farend_read_built(DEMO_JOB, DEMO_BUILT, &job), FAREND_OK);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_verify(job, &(struct farend_meter){ 0.005, 2, 0.01 }), FAREND_OK);
+	assert_int_equal(farend_verify_verdict(job), FAREND_VERDICT_OK);
+	for (size_t i = 0; i < sizeof(wrong) / sizeof(wrong[0]); i++)
+		assert_int_equal(farend_verify(job, &wrong[i]), FAREND_WRONG_CALL);
+	farend_free(job);
+}
+
+static void test_one_state(void **state)
+{
+	(void)state;
+	struct farend_job *job;
+	struct farend_text text;
+	struct farend_diagnostic found;
+	assert_int_equal(farend_read(DEMO_JOB, &job), FAREND_OK);
+	assert_int_equal(farend_set_switches(job, "S9=off"), FAREND_WRONG_CALL);
+	assert_true(farend_diagnostic(job, 0, &found));
+	farend_free(job);
+	assert_int_equal(farend_read(DEMO_JOB, &job), FAREND_OK);
+	assert_int_equal(farend_set_switches(job, "S1=off"), FAREND_OK);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_set_switches(job, "S2=off"), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_JSON, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "\"switches\": \"S1=off\""));
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_TEXT, NULL, &text), FAREND_OK);
+	assert_non_null(strstr(text.bytes, "S1=off"));
+	assert_int_equal(farend_size(job), FAREND_WRONG_CALL);
+	assert_int_equal(farend_cut(job, NULL), FAREND_WRONG_CALL);
+	assert_int_equal(farend_order(job, NULL, FAREND_SPARE_USUAL), FAREND_WRONG_CALL);
+	assert_int_equal(farend_report(job, NULL, true), FAREND_WRONG_CALL);
+	assert_int_equal(farend_render(job, FAREND_SCHEDULE, FAREND_TEXT, NULL, &text), FAREND_WRONG_CALL);
+	farend_free(job);
+}
+
 static void test_explain(void **state)
 {
 	(void)state;
@@ -208,6 +299,23 @@ static enum farend_status whole_life(const char *bytes, size_t size)
 	return status;
 }
 
+static enum farend_status life_as_built(const char *job_file, const char *built)
+{
+	struct farend_job *job;
+	struct farend_text text;
+	enum farend_status status = farend_read_built(job_file, built, &job);
+	if (status == FAREND_OK)
+		status = farend_set_switches(job, "S1=on");
+	if (status == FAREND_OK)
+		status = farend_check(job);
+	if (status == FAREND_OK)
+		status = farend_verify(job, NULL);
+	for (int format = FAREND_TEXT; status == FAREND_OK && format <= FAREND_CSV; format++)
+		status = farend_render(job, FAREND_VERIFY, (enum farend_format)format, NULL, &text);
+	farend_free(job);
+	return status;
+}
+
 /* Takes memory away after 0, 1, 2, … allocations; further on in steps that grow, or it would take
  * minutes. Leaks and stray accesses are for the sanitizers and valgrind to see. */
 static void starve(const char *bytes, size_t size, enum farend_status wanted)
@@ -230,6 +338,22 @@ static void test_no_memory(void **state)
 	struct farend_text starter = farend_starter();
 	starve(starter.bytes, starter.size, FAREND_OK);
 	starve(wrong_job, sizeof(wrong_job) - 1, FAREND_WRONG_INPUT);
+}
+
+/* Solving again and again, as a diagnosis does, takes memory often: the steps grow faster. */
+static void test_no_memory_as_built(void **state)
+{
+	(void)state;
+	long tried = 0;
+	for (long n = 0;; n += 1 + n / 8, tried++) {
+		arena_fail_after(n);
+		enum farend_status status = life_as_built(DEMO_JOB, DEMO_BUILT);
+		arena_fail_after(-1);
+		if (status == FAREND_OK)
+			break;
+		assert_int_equal(status, FAREND_NO_MEMORY);
+	}
+	assert_true(tried > 30);
 }
 
 static void test_no_memory_for_check_then_enough(void **state)
@@ -274,10 +398,15 @@ int main(void)
 		cmocka_unit_test(test_wrong_order),
 		cmocka_unit_test(test_wrong_input),
 		cmocka_unit_test(test_unreadable),
+		cmocka_unit_test(test_lengths_as_built),
+		cmocka_unit_test(test_wrong_order_of_verify),
+		cmocka_unit_test(test_meters),
+		cmocka_unit_test(test_one_state),
 		cmocka_unit_test(test_explain),
 		cmocka_unit_test(test_locale_is_left_alone),
 		cmocka_unit_test(test_write),
 		cmocka_unit_test(test_no_memory),
+		cmocka_unit_test(test_no_memory_as_built),
 		cmocka_unit_test(test_no_memory_for_check_then_enough),
 		cmocka_unit_test(test_no_memory_without_a_job),
 	};

@@ -112,6 +112,7 @@ static void add_table(struct buf *out, const char *name)
 	const struct { const char *name; struct attribute_table table; } named[] = {
 		{ "shared", attributes_shared }, { "job", attributes_job },
 		{ "limits", attributes_limits }, { "reel_test", attributes_reel_test },
+		{ "piece_test", attributes_piece_test },
 	};
 	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
 		if (strcmp(name, others[i].name) == 0)
@@ -163,7 +164,7 @@ static void the_tables_say_what_the_reader_does(void **state)
 	const char *page = read_page(arena);
 	size_t tables;
 	struct buf right = rebuilt(arena, page, &tables);
-	assert_int_equal(tables, 12);          /* 5 kinds, 4 more of rows; units, sizes, mistakes */
+	assert_int_equal(tables, 13);          /* 5 kinds, 4 more of rows; units, sizes, mistakes */
 	if (strcmp(page, right.data) != 0)
 		fail_msg("%s is not what the tables say; run this test with --write", PAGE);
 	arena_free(arena);
@@ -177,7 +178,7 @@ static void the_example_is_a_right_job(void **state)
 	struct arena *arena = arena_new();
 	const char *example = strstr(read_page(arena), open) + strlen(open);
 	size_t length = (size_t)(strstr(example, "```") - example);
-	struct reading r = read_named(PAGE, arena_strndup(arena, example, length));
+	struct job_reading r = read_named(PAGE, arena_strndup(arena, example, length));
 	if (r.diags.count > 0)
 		print_error("%s\n", r.diags.items[0].message);
 	assert_int_equal(r.status, LOAD_OK);
@@ -192,7 +193,7 @@ static void every_row_explains_itself(void **state)
 	const struct attribute_table tables[] = {
 		attributes_of(KIND_DRIVER), attributes_of(KIND_SWITCH), attributes_of(KIND_BLOCK),
 		attributes_of(KIND_STRIP), attributes_of(KIND_CABLE), attributes_shared, attributes_job,
-		attributes_limits, attributes_reel_test,
+		attributes_limits, attributes_reel_test, attributes_piece_test,
 	};
 	for (size_t t = 0; t < sizeof tables / sizeof *tables; t++)
 		for (size_t i = 0; i < tables[t].count; i++) {

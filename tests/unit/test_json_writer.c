@@ -157,6 +157,40 @@ static void test_numbers(void **state)
 	arena_free(f.arena);
 }
 
+/* An object with a list in it, moved into the list of another: only blanks may differ. */
+static void write_moved(void *data)
+{
+	struct fixture *f = data;
+	struct fixture inner = { .arena = f->arena };
+	begin(&inner);
+	json_open_object(&inner.json);
+	json_member_text(&inner.json, "text", "line\nline");
+	json_key(&inner.json, "list");
+	json_open_array(&inner.json);
+	json_add_count(&inner.json, 1);
+	json_close(&inner.json);
+	json_close(&inner.json);
+	begin(f);
+	json_open_array(&f->json);
+	json_add_null(&f->json);
+	json_add_written(&f->json, inner.out.data, inner.out.length);
+	json_close(&f->json);
+}
+
+static void test_moved(void **state)
+{
+	(void)state;
+	struct fixture f = written(write_moved);
+	assert_string_equal(f.out.data, "[\n  null,\n  {\n    \"text\": \"line\\nline\",\n    \"list\": [\n      1\n"
+	                                "    ]\n  }\n]\n");
+	json_t *read = json_loads(f.out.data, JSON_REJECT_DUPLICATES, NULL);
+	json_t *object = json_array_get(read, 1);
+	assert_string_equal(json_string_value(json_object_get(object, "text")), "line\nline");
+	assert_int_equal(json_integer_value(json_array_get(json_object_get(object, "list"), 0)), 1);
+	json_decref(read);
+	arena_free(f.arena);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -164,6 +198,7 @@ int main(void)
 		cmocka_unit_test(test_escapes),
 		cmocka_unit_test(test_invalid_utf8),
 		cmocka_unit_test(test_numbers),
+		cmocka_unit_test(test_moved),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
