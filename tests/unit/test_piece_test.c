@@ -99,31 +99,6 @@ static void test_deriving_again_changes_nothing(void **state)
 	done(&r);
 }
 
-static void test_a_length_as_built_is_on_a_mark(void **state)
-{
-	(void)state;
-	static const struct { double measured; size_t units; } rows[] = {
-		{ 0.850, 17 }, { 0.846, 17 }, { 0.855, 17 }, { 0.844, 16 }, { 0.8552, 17 }, { 0.825, 16 },
-		{ 0.046, 1 }, { 0.044, 0 }, { 0.002, 0 },
-	};
-	struct job_reading r = read_text(JOB("", ""));
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		struct strip s = r.job->strips[0];
-		s.length.num = rows[i].measured;
-		s.length.origin = ORIGIN_BUILT;
-		strip_derive(&s, 20);
-		assert_int_equal(s.units, rows[i].units);
-		bool near_mark = fabs(rows[i].measured - (double)s.units * 0.05) < 0.0051;
-		if (s.units > 0 && near_mark)
-			assert_near(s.length.num, s.metres, 1e-12, 0);
-	}
-	struct strip planned = r.job->strips[0];
-	planned.length.num = 0.846;
-	strip_derive(&planned, 20);
-	assert_int_equal(planned.units, 16);     /* on paper it is a wish, not a reading */
-	done(&r);
-}
-
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -133,7 +108,6 @@ int main(void)
 		cmocka_unit_test(test_nearest_statement_wins),
 		cmocka_unit_test(test_both),
 		cmocka_unit_test(test_deriving_again_changes_nothing),
-		cmocka_unit_test(test_a_length_as_built_is_on_a_mark),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
