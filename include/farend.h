@@ -76,7 +76,7 @@ enum farend_status farend_read_text_built(const char *name, const char *bytes, s
 /* Before farend_check(): one state of the switches, "S1=off, S3=off" (switches not named are on), instead of
  * every operating case. farend_check() then gives that state's figures and findings, without advice that
  * was tried out, and only its own result can be rendered; farend_verify() takes it as the state of
- * readings that name no switch as off. FAREND_WRONG_CALL, with a diagnostic, for a state that cannot be. */
+ * readings that name no switch. FAREND_WRONG_CALL, with a diagnostic, for a state that cannot be. */
 enum farend_status farend_set_switches(struct farend_job *job, const char *state);
 
 /* Accepts NULL. */

@@ -14,6 +14,7 @@
  * chance is chi-square with one degree; the best of five gains this much in 1 of 100 cases (Bonferroni). */
 #define TIE 9.55
 #define SAME_MISFIT 0.02         /* the same fit, up to where the search stops */
+#define GAIN_MOST 5.0            /* standard deviations of a gain: 1 meter of 2 million is off by more */
 #define SAME_DIGITS 0.05         /* the same readings foreseen, in digits of the meter */
 
 static void check_readings(const struct evidence *e, struct diagnosis *out)
@@ -112,7 +113,7 @@ static double usual_place(const struct job *job, const struct suspect *s)
 	}
 	case SUSPECT_CONTACT: return 1;
 	case SUSPECT_DRIVER:  return 2;
-	case SUSPECT_CABLE:   return s->core == CORE_BOTH ? 4 : 3;
+	case SUSPECT_CABLE:   return s->core == CORE_BOTH ? 4 : s->core == CORE_PLUS ? 3 : 3.5;
 	case SUSPECT_STRIP:   break;
 	}
 	return 5;
@@ -122,10 +123,13 @@ static void explain(const struct evidence *e, const struct fit *fit, struct susp
 {
 	double gain[2], worst[2] = { -1, -1 };
 	evidence_misfit(e, fit->foreseen, gain);
+	/* What only a meter could do that is off as no meter is, the fault does not explain. */
+	for (int range = 0; range < 2; range++)
+		gain[range] = fmax(fmin(gain[range], GAIN_MOST * e->meter.gain), -GAIN_MOST * e->meter.gain);
 	for (size_t i = 0; i < e->count; i++) {
 		enum meter_range range = e->built->readings[e->reading[i]].range;
 		double m = fit->foreseen[i], was = fabs(e->value[i] - e->base[i]);
-		double rest = fabs(e->value[i] - (1 + gain[range]) * m);
+		double rest = evidence_dark(e, i, m) ? 0 : fabs(e->value[i] - (1 + gain[range]) * m);
 		worst[range] = fmax(worst[range], rest);
 		if (was > reading_allowed(&e->meter, range, e->base[i]) &&
 		    rest <= reading_allowed(&e->meter, range, m))

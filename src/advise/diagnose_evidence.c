@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+#define KNEE_OFF 0.03            /* the tolerance of a knee (model/tolerance.h) */
+
 const struct meter usual_meter = { .gain = 0.005, .digit_v = 0.010, .digit_a = 0.010 };
 
 static size_t reading_terminal(const struct job *job, const struct reading *r)
@@ -152,12 +154,19 @@ void evidence_foresee(const struct evidence *e, struct fault fault, double x, do
 	}
 }
 
+bool evidence_dark(const struct evidence *e, size_t i, double m)
+{
+	return e->value[i] < e->dark[i] && m < e->dark[i] && m > e->dark[i] * (1 - 2 * KNEE_OFF);
+}
+
 double evidence_misfit(const struct evidence *e, const double *m, double gain[2])
 {
 	double own[2] = { 0, 0 }, cross[2] = { 0, 0 }, scale[2] = { 0, 0 }, sum = 0;
 	double variance = e->meter.gain * e->meter.gain;
 	for (size_t i = 0; i < e->count; i++) {
 		enum meter_range range = e->built->readings[e->reading[i]].range;
+		if (evidence_dark(e, i, m[i]))
+			continue;
 		double rest = (e->value[i] - m[i]) / e->digit[i], size = m[i] / e->digit[i];
 		own[range] += rest * rest;
 		cross[range] += rest * size;
@@ -198,6 +207,18 @@ static void find_loops(struct evidence *e)
 	arena_free(work);
 }
 
+/* The lowest knee of each circuit, and a little more. */
+static double *dark_below(const struct evidence *e)
+{
+	double *dark = arena_array(e->arena, double, e->job->terminal_count);
+	for (size_t i = 0; i < e->job->strip_count; i++) {
+		double *of = &dark[e->circuit_of[item_terminal(e->job, KIND_STRIP, i)]];
+		double below = e->job->strips[i].law.v_knee * (1 + KNEE_OFF);
+		*of = *of > 0 ? fmin(*of, below) : below;
+	}
+	return dark;
+}
+
 void evidence_gather(struct evidence *e, const struct job *job, const struct as_built *built,
                      const struct meter *meter, struct arena *arena)
 {
@@ -210,7 +231,8 @@ void evidence_gather(struct evidence *e, const struct job *job, const struct as_
 	e->value = arena_array(arena, double, total);
 	e->digit = arena_array(arena, double, total);
 	e->base = arena_array(arena, double, total);
-	double *base = arena_array(arena, double, total);
+	e->dark = arena_array(arena, double, total);
+	double *base = arena_array(arena, double, total), *dark = dark_below(e);
 	foresee_base(e, base);
 	for (size_t i = 0; i < total; i++) {
 		const struct reading *r = &built->readings[i];
@@ -219,6 +241,8 @@ void evidence_gather(struct evidence *e, const struct job *job, const struct as_
 		e->reading[e->count] = i;
 		e->value[e->count] = r->value;
 		e->digit[e->count] = r->range == METER_VOLTS ? meter->digit_v : meter->digit_a;
+		if (r->range == METER_VOLTS && r->item.kind != KIND_DRIVER)
+			e->dark[e->count] = dark[e->circuit_of[r->terminal]];
 		e->base[e->count++] = base[i];
 	}
 }

@@ -25,6 +25,7 @@ struct evidence {
 	size_t count;
 	size_t *reading;             /* of as_built.readings */
 	double *value, *digit, *base;        /* base: foreseen without fault */
+	double *dark;                /* volts up to which the strips beyond are dark, 0 where none can be */
 	size_t *circuit_of;          /* size terminal_count */
 	bool *in_loop;               /* size cable_count */
 	struct arena *arena, *scratch;
@@ -55,6 +56,9 @@ struct state_solution *evidence_solve(const struct evidence *e, struct fault fau
 double reading_in(const struct state_solution *s, const struct reading *r);
 /* m of every reading with the fault in place. */
 void evidence_foresee(const struct evidence *e, struct fault fault, double x, double *m);
+/* A strip was found dark and is foreseen so. With an open joint before it the law of its cut units holds it at
+ * the knee, where a real one shows anything down to no volts: such a reading says no more than "dark". */
+bool evidence_dark(const struct evidence *e, size_t i, double m);
 /* S(m); `gain`, where not NULL, gets the best g of volts and of amps. */
 double evidence_misfit(const struct evidence *e, const double *m, double gain[2]);
 /* Half the width of what the meter may say where `foreseen` is true (95 %). */

@@ -161,15 +161,15 @@ const struct question questions[ASK__END] = {
 	},
 	[ASK_ROUTES] = {
 		"Cables to the bays", "How long is the cable to each bay, round all corners?",
-		"From the driver (from the switch, where one switches all) to the bay's switch or connector "
+		"From the driver (from the switch, where one switches all) to the bay's switch or junction "
 		"block, or to its strip where it has neither. Along its way, round the corners, not through "
 		"the air.",
 		ASK_LIST, "cables", "length", NULL, "2 m", "6 ft", MEASURE, .named = bay_named,
 	},
 	[ASK_LEADS] = {
 		"Leads to the strips", "How long is the cable from there to where each strip begins?",
-		"In the bay: from its switch or connector block to the near end of each strip. A bay with more "
-		"than one strip gets a block, beside its switch.",
+		"In the bay: from its switch or junction block to the near end of each strip. A bay with more "
+		"than one strip gets such a block, which shares one cable out to several, beside its switch.",
 		ASK_LIST, "cables", "length", NULL, "500 mm", "18 in", MEASURE,
 		.per_bay = true, .named = strip_named, .applies = has_leads,
 	},
@@ -202,6 +202,6 @@ const struct question questions[ASK__END] = {
 		"Warmth", "How warm does it get where driver and cables lie?",
 		"The air there, in summer, lights on: 25 C in an open room, 30 to 35 C in a closed plinth. "
 		"77 F works too.",
-		ASK_VALUE, "job", "ambient", NULL, "25 C", NULL, .look = "a thermometer knows", .unit = " C",
+		ASK_VALUE, "job", "ambient", NULL, "25 C", NULL, .look = "put a thermometer there", .unit = " C",
 	},
 };

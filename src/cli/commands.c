@@ -22,7 +22,7 @@ const struct command commands[] = {
 	  "The job goes to standard output, or to a file with -o. A file that has something in it is "
 	  "never overwritten. Change the lengths, parts and names in it to your own, then check it. With "
 	  "--ask: a short interview instead; the job, with driver and cables worked out, comes of the answers.",
-	  "farend new -o my-job.yaml", NULL, OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_ASK), run_new },
+	  "farend new --ask -o my-job.yaml", NULL, OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_ASK), run_new },
 	{ "check", "JOB.yaml...", 1, SIZE_MAX, "is this job right? figures, spare, what to change",
 	  "Works out voltage, current and light for every strip, cable, switch, block and driver, and "
 	  "says what must change before it is built. '-' as the job is standard input. Of several jobs: each "
@@ -58,7 +58,7 @@ const struct command commands[] = {
 	{ "verify", "JOB.yaml AS-BUILT.csv", 2, 2, "plan against built, which joint is bad",
 	  "Lays the lengths as cut over the job, checks it again, and compares a meter's readings with what they "
 	  "should be. Where they disagree: which joint, cable, contact, driver or strip explains it. --switches is "
-	  "the state of readings that name no switch as off.",
+	  "the state of readings that name no switch.",
 	  "farend verify my-job.yaml as-built.csv", check_formats,
 	  VERIFY_OPTIONS | OPTION_BIT(OPTION_SWITCHES) | OPTION_BIT(OPTION_METER_GAIN) |
 	  OPTION_BIT(OPTION_METER_DIGIT) | OPTION_BIT(OPTION_METER_DIGIT_AMPS), run_verify },

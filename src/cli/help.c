@@ -102,5 +102,5 @@ void help_short(struct buf *out)
 {
 	buf_add(out, "Usage: farend COMMAND [OPTION...] [ARGUMENT]\n");
 	list_commands(out);
-	buf_add(out, "\nStart with 'farend new -o my-job.yaml', then 'farend check my-job.yaml'.\n");
+	buf_add(out, "\nStart with 'farend new --ask -o my-job.yaml', then 'farend check my-job.yaml'.\n");
 }

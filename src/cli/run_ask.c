@@ -151,6 +151,9 @@ static void show(struct interview *talk, const struct drawn *drawn)
 	ask_add_assumed(talk, &assumed);
 	if (assumed.length > 0)
 		buf_addf(&talk->out, "\nAssumed, because it was not known (marked in the job)\n\n%s", assumed.data);
+	buf_add(&talk->out, "\nThe mains side belongs to a licensed electrician and to local code. Isolate the\n"
+	        "supply before working. What no check sees (damp, access to the driver, dimmers)\n"
+	        "stands at the end of 'farend check'.\n");
 }
 
 /* Until there is a job to be written. What does not fit can be put right, or written all the same. */

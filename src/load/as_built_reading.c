@@ -110,7 +110,8 @@ static bool decode(struct taker *t, const struct built_row *row, enum built_colu
 	return good;
 }
 
-/* The state of a row's cell. False when a mistake was reported. */
+/* The state of a row's cell. False when a mistake was reported. A cell that says "all on" is a state of its
+ * own: only blank cells follow `verify --switches`. */
 static bool find_state(struct taker *t, const struct built_row *row, size_t *out)
 {
 	const struct node *cell = row->cells[BUILT_SWITCHES];
@@ -126,7 +127,7 @@ static bool find_state(struct taker *t, const struct built_row *row, size_t *out
 	struct switch_state state;
 	if (!switch_state_read(&t->l->mistakes, t->l->arena, t->l->job, cell, &state))
 		return false;
-	*out = hash_put(&t->states, state.text, built->state_count);
+	*out = hash_put(&t->states, state.text[0] ? state.text : "all on", built->state_count);
 	hash_put(&t->states, cell->text, *out);
 	if (*out == built->state_count) {
 		built->states = arena_grow(t->l->arena, built->states, built->state_count,

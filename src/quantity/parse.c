@@ -228,12 +228,26 @@ static struct quantity fail_unit(struct parse *p, const struct number *number, s
 	return fail_cut(p, QUANTITY_UNKNOWN_UNIT, at, end, "unknown unit ", "");
 }
 
+/* A unit that was cut short or run on ("9.6 W" for "9.6 W/m"): the number is meant as it stands. Any other, 36 W
+ * where amperes belong, is another quantity, and its number must not be handed on. */
+static bool number_is_meant(const struct parse *p, enum dim written)
+{
+	static const enum dim alike[][2] = {
+		{ DIM_WATT, DIM_WATT_PER_M }, { DIM_OHM, DIM_OHM_PER_M }, { DIM_LENGTH, DIM_AREA },
+	};
+	for (size_t i = 0; i < sizeof(alike) / sizeof(alike[0]); i++)
+		if ((written == alike[i][0] && is_wanted(p, alike[i][1])) ||
+		    (written == alike[i][1] && is_wanted(p, alike[i][0])))
+			return true;
+	return false;
+}
+
 static struct quantity fail_wrong(struct parse *p, const struct number *number, size_t at,
                                   size_t end, const struct unit *unit)
 {
 	const char *not_this = arena_printf(p->scan.arena, "' is %s, not ", dim_words(unit->dim));
 	const char *cut = scan_cut(&p->scan, number->start, end);
-	p->out.expected = number_proposal(p, number);
+	p->out.expected = number_is_meant(p, unit->dim) ? number_proposal(p, number) : wanted_example(p);
 	return fail(p, QUANTITY_WRONG_UNIT, at, end,
 	            arena_printf(p->scan.arena, "'%s%s%s", cut, not_this, wanted_words(p)));
 }

@@ -1,6 +1,7 @@
-/* Quoting, and the guard against formulas. */
+/* Quoting, and the guards against formulas and against what acts on a terminal. */
 #include "report/csv_cells.h"
 
+#include "base/text.h"
 #include "report/figures.h"
 
 #include <math.h>
@@ -13,9 +14,35 @@ static bool looks_like_formula(const char *text)
 	return text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
 }
 
+static bool is_printable(const char *text)
+{
+	while (*text >= ' ' && *text < 0x7F)
+		text++;
+	return *text == '\0';
+}
+
+/* Ends of lines stay; whatever else a terminal could act on does not, nor what is not UTF-8. */
+static const char *made_safe(struct arena *arena, const char *text)
+{
+	struct buf safe;
+	if (is_printable(text))
+		return text;
+	buf_init(&safe, arena);
+	while (*text != '\0') {
+		size_t length = strcspn(text, "\n");
+		bool ends = text[length] == '\n';
+		text_add_safe(&safe, text, length - (ends && length > 0 && text[length - 1] == '\r'));
+		if (ends)
+			buf_add_char(&safe, '\n');
+		text += length + ends;
+	}
+	return safe.data;
+}
+
 static void add_bytes(struct buf *out, const char *text)
 {
-	if (strpbrk(text, ",\"\r\n") == NULL) {
+	text = made_safe(out->arena, text);
+	if (strpbrk(text, ",\"\n") == NULL) {
 		buf_add(out, text);
 		return;
 	}

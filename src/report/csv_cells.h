@@ -1,4 +1,5 @@
-/* Cells of every CSV that is written: RFC 4180 quoting, and no text that a spreadsheet would run. */
+/* Cells of every CSV that is written: RFC 4180 quoting, no text that a spreadsheet would run or a terminal
+ * obey, and UTF-8 whatever a file's name is. */
 #ifndef FAREND_REPORT_CSV_CELLS_H
 #define FAREND_REPORT_CSV_CELLS_H
 

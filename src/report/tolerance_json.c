@@ -3,6 +3,8 @@
 
 #include "report/figures.h"
 
+#include <math.h>
+
 void tolerance_json_item(struct json *json, const struct check_result *result, struct item_ref item)
 {
 	const struct tolerance *t = result->tolerance;
@@ -68,8 +70,8 @@ void tolerance_json(struct json *json, const struct check_result *result)
 	json_open_object(json);
 	json_member_count(json, "samples", t->samples);
 	json_member_count(json, "seed", (size_t)t->seed);
-	json_member_number(json, "passes", t->passes);
-	json_member_number(json, "sound", t->sound);
+	json_member_number(json, "passes", t->check_count > 0 ? t->passes : NAN);
+	json_member_number(json, "sound", t->check_count > 0 ? t->sound : NAN);
 	json_member_flag(json, "monotone", t->monotone);
 	add_checks(json, result);
 	add_matters(json, result);

@@ -8,7 +8,8 @@
 
 #define MATTERS_SHOWN 4
 #define MATTER_WORTH 0.05        /* share that is worth a word */
-#define RARE 0.0005              /* of all builds: below it "hardly any" */
+#define RARE 0.00075             /* of all builds: below it "hardly any"; 1 of 2000 is */
+#define STANDING_NAMED 3
 
 /* A share of builds in words that do not pretend: "all", "97 of 100", "2 of 1000". */
 static const char *builds(struct arena *arena, double share)
@@ -29,12 +30,44 @@ static const char *value_text(struct arena *arena, const struct checked_spread *
 	return quantity_text(arena, value, c->check->dim, c->check->dim == DIM_RATIO ? 2 : 3);
 }
 
+/* Whether builds differ in what the check judges. Advice (a row without run) stands for checks that are. */
+static bool is_drawn(const struct tolerance *t, const struct check *check)
+{
+	for (size_t i = 0; i < t->check_count; i++)
+		if (t->checks[i].check == check)
+			return true;
+	return check->run == NULL;
+}
+
+/* Findings that are the same in every build: a missing cable, a block without ports. */
+static void add_standing(struct buf *out, const struct check_result *result)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < result->findings->count; i++) {
+		const struct finding *f = &result->findings->items[i];
+		if (f->severity == SEVERITY_NOTE || is_drawn(result->tolerance, f->check))
+			continue;
+		if (++count <= STANDING_NAMED)
+			buf_addf(out, "%s%s of %s (%s)", count == 1 ? " Besides, in every build: " : ", ",
+			         f->check->name, item_id(result->job, f->item), severity_word(f->severity));
+	}
+	if (count > STANDING_NAMED)
+		buf_addf(out, " and %zu more", count - STANDING_NAMED);
+	buf_add(out, count > 0 ? "." : "");
+}
+
 const char *tolerance_verdict(struct arena *arena, const struct check_result *result)
 {
 	const struct tolerance *t = result->tolerance;
-	const char *text = arena_printf(arena, "Passes in %s, needs care in %s, fails in %s.",
-	                                builds(arena, t->passes), builds(arena, t->sound - t->passes),
-	                                builds(arena, 1 - t->sound));
+	struct buf line;
+	buf_init(&line, arena);
+	if (t->check_count == 0)
+		buf_add(&line, "No figure depends on how parts turn out.");
+	else
+		buf_addf(&line, "Passes in %s, needs care in %s, fails in %s.", builds(arena, t->passes),
+		         builds(arena, t->sound - t->passes), builds(arena, 1 - t->sound));
+	add_standing(&line, result);
+	const char *text = line.data;
 	if (t->decides == NO_INDEX)
 		return text;
 	const struct checked_spread *c = &t->checks[t->decides];

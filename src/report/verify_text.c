@@ -64,7 +64,8 @@ static void print_verdict(const struct page *page, const struct verification *re
 	if (result->diagnosis.suspect_count == 0)
 		return;
 	const struct suspect *first = &result->diagnosis.suspects[0];
-	page_paragraph(page, arena_printf(page->arena, "Most likely: %s, %s.",
+	page_paragraph(page, arena_printf(page->arena, "%s: %s, %s.", result->diagnosis.explained ?
+	                                  "Most likely" : "No one fault explains them all; nearest comes",
 	                                  suspect_name(page->arena, result->built.job, first),
 	                                  suspect_claim(page->arena, first)), 0, 0);
 }

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#define OPEN_OHM 100.0           /* a strip behind it is dark, whatever it is beyond that */
 #define HEAT_NAMED_W 0.05        /* less is not worth a word */
 
 const char *suspect_kind_word(enum suspect_kind kind)
@@ -69,6 +70,8 @@ static const char *ohm_claim(struct arena *arena, const struct suspect *suspect)
 {
 	double extra = suspect->extra_ohm, size = fabs(extra);
 	double low = size - suspect->uncertainty, high = size + suspect->uncertainty;
+	if (extra >= OPEN_OHM)
+		return arena_printf(arena, "open, or nearly so (%.0f ohm or more)", OPEN_OHM);
 	bool small = size < 0.1;
 	double scale = small ? 1000 : 1;
 	int decimals = small ? 0 : 2;
@@ -88,11 +91,11 @@ const char *suspect_claim(struct arena *arena, const struct suspect *suspect)
 	return ohm_claim(arena, suspect);
 }
 
-/* "no", "one" ... "nine", then digits */
+/* "none", "one" ... "nine", then digits */
 static const char *count_word(struct arena *arena, size_t count)
 {
 	static const char *const words[] = {
-		"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+		"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
 	};
 	return count < sizeof(words) / sizeof(words[0]) ? words[count] : arena_printf(arena, "%zu", count);
 }
@@ -122,6 +125,8 @@ const char *suspect_explains(struct arena *arena, const struct verification *res
 	                              fmax(suspect->worst, pow(10, -decimals_of(digit))));
 	if (outside == 0)
 		return arena_printf(arena, "brings all readings within %s together", left);
+	if (suspect->explains < outside && outside == 1)
+		return arena_printf(arena, "does not explain the reading that disagrees; up to %s remains", left);
 	if (suspect->explains < outside)
 		return arena_printf(arena, "explains %s of the %s readings that disagree; up to %s remains",
 		                    count_word(arena, suspect->explains), count_word(arena, outside), left);

@@ -11,6 +11,9 @@ shift 3
 each=$((seconds / $#))
 [ "$each" -gt 0 ] || each=1
 mkdir -p "$build/found" || exit 1
+tree=$PWD
+# Workers write their logs into the folder that they are started in.
+cd "$build" && build=$PWD || exit 1
 found=0
 for entry in "$@"; do
 	case $entry in
@@ -18,17 +21,17 @@ for entry in "$@"; do
 	quantity) seeds= ;;
 	*) seeds="fixtures/jobs fixtures/bad fixtures/good-odd" ;;
 	esac
-	[ -d "fixtures/corpus/$entry" ] && seeds="$seeds fixtures/corpus/$entry"
+	seeds=$(for seed in $seeds "fixtures/corpus/$entry"; do [ -d "$tree/$seed" ] && echo "$tree/$seed"; done)
 	mkdir -p "$build/corpus/$entry" || exit 1
 	echo "fuzz $entry for $each s, $workers at once"
 	parallel=
 	[ "$workers" -gt 1 ] && parallel="-jobs=$workers -workers=$workers"
 	# Seeds are only read: the first folder is where new inputs go. A slow machine may take seconds for one.
 	"$build/fuzz_$entry" $parallel -max_total_time="$each" -timeout=60 -rss_limit_mb=4096 -print_final_stats=1 \
-		-dict=tests/fuzz/words.dict -artifact_prefix="$build/found/$entry-" "$build/corpus/$entry" $seeds \
+		-dict="$tree/tests/fuzz/words.dict" -artifact_prefix="$build/found/$entry-" "$build/corpus/$entry" $seeds \
 		>"$build/$entry.log" 2>&1 || found=1
+	rm -f fuzz-[0-9]*.log
 	grep -hE 'ERROR|SUMMARY|does not hold|average_exec|number_of_executed|peak_rss' "$build/$entry.log"
-	[ "$workers" -gt 1 ] && rm -f fuzz-[0-9]*.log
 done
 for file in "$build"/found/*; do
 	[ -e "$file" ] && echo "found: $file"

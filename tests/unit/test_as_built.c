@@ -124,16 +124,21 @@ static void test_states(void **state)
 	                         "L3,0,\"S1=on, S2 = OFF\"\n"
 	                         "L3,0,S2=off; S1=off\n"
 	                         "B1,0,S1=off S2=off\n"
-	                         "L1,23,\"S1=on,S2=on\"\n");
+	                         "L1,23,\"S1=on,S2=on\"\n"
+	                         "L1.end,23,S2=on\n"
+	                         "L2.end,22.3,S1=on\n");
 	const struct as_built *built = o.loaded.built;
-	assert_int_equal(built->state_count, 3);
+	assert_int_equal(built->state_count, 4);
 	assert_string_equal(built->states[0].text, "");
 	assert_string_equal(built->states[1].text, "S2=off");
 	assert_string_equal(built->states[2].text, "S1=off, S2=off");
 	assert_true(built->states[0].on[0] && built->states[0].on[1]);
 	assert_true(built->states[1].on[0] && !built->states[1].on[1]);
-	static const size_t states[] = { 0, 1, 1, 2, 2, 0 };
-	for (size_t i = 0; i < 6; i++)
+	/* What a cell says in so many words is not the state that --switches replaces. */
+	assert_string_equal(built->states[3].text, "");
+	assert_true(built->states[3].on[0] && built->states[3].on[1]);
+	static const size_t states[] = { 0, 1, 1, 2, 2, 3, 3, 3 };
+	for (size_t i = 0; i < sizeof states / sizeof *states; i++)
 		assert_int_equal(reading_of(&o, i)->state, states[i]);
 	arena_free(o.arena);
 }

@@ -215,6 +215,7 @@ static void a_class_2_source_spares_all_but_thin_cables(void **state)
 		struct findings findings = judge(job, b.solution);
 		const struct finding *f = the(&findings, "cable-unprotected");
 		assert_int_equal(f->severity, cases[i].severity);
+		assert_non_null(strstr(f->todo, f->severity == SEVERITY_NOTE ? "nothing:" : "fit a fuse"));
 		assert_int_equal(f->item_count, cases[i].count);
 		assert_true(concerns(f, KIND_CABLE, 0) == cases[i].first_listed);
 		assert_true(concerns(f, KIND_CABLE, 1));

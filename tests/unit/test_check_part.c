@@ -111,10 +111,12 @@ static void a_switch_needs_its_minimum_load(void **state)
 	}
 }
 
-/* Whole block 6 A, one port 4 A where said. One finding, about whichever is further over. */
+/* Whole block 6 A, said in line 6, one port 4 A in line 4 where said. One finding, about whichever is further
+ * over, at the line that says so. */
 static void a_block_may_carry_its_rating(void **state)
 {
 	(void)state;
+	static const struct source source = { .name = "job.yaml", .bytes = "" };
 	static const struct {
 		double port, block_a, cable_a;
 		int severity;
@@ -128,6 +130,8 @@ static void a_block_may_carry_its_rating(void **state)
 		struct job *job = one_bay();
 		if (cases[i].port > 0)
 			give(&job->blocks[0].port_current, cases[i].port, DIM_AMP);
+		job->blocks[0].port_current.place = (struct place){ &source, 4, 1, 1 };
+		job->blocks[0].max_current.place = (struct place){ &source, 6, 1, 1 };
 		job_builder_finish(job);
 		struct solution *s = blank_solution(job);
 		s->blocks[0].worst_a = cases[i].block_a;
@@ -138,6 +142,7 @@ static void a_block_may_carry_its_rating(void **state)
 		if (cases[i].severity != NONE) {
 			assert_near(the(&findings, "block-overload")->value, cases[i].value, 0, 0);
 			assert_near(the(&findings, "block-overload")->limit, cases[i].limit, 0, 0);
+			assert_int_equal(the(&findings, "block-overload")->place.line, cases[i].limit == 4 ? 4 : 6);
 		}
 		job_builder_free(job);
 	}

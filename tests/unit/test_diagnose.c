@@ -345,6 +345,7 @@ static void volts_alone_cannot_tell_the_cores_apart(void **state)
 	assert_non_null(plus);
 	assert_non_null(minus);
 	assert_int_equal(plus->group, minus->group);
+	assert_true(plus < minus);   /* which of two alike comes first is not left to rounding */
 	assert_near(plus->extra_ohm, 2, 0.02, 0);
 	assert_near(minus->extra_ohm, 2, 0.02, 0);
 	assert_true(b.d.next.is_worth);
@@ -363,6 +364,44 @@ static void currents_tell_which_core(void **state)
 	assert_true(plus->uncertainty > 0 && plus->uncertainty < 0.5);
 	for (size_t i = 1; i < b.d.suspect_count; i++)
 		assert_true(b.d.suspects[i].group > 0);
+	close_bench(&b);
+}
+
+#define APART COOL UNIT "strips: {L1: {type: r, length: 2 m}, L2: {type: r, length: 2 m}}\n" \
+              "cables: {C1: {size: 0.5 mm2, from: D1, to: L1, length: 3 m}, " \
+              "C2: {size: 0.5 mm2, from: D1, to: L2, length: 3 m}}\n"
+
+/* An open joint leaves its strip at no volts, where the law of a cut unit would hold it at the knee. */
+static void a_dark_strip_has_an_open_joint(void **state)
+{
+	(void)state;
+	struct bench b = bench_of(APART);
+	struct state_solution *s = solve_state(b.job, NULL, NULL, 0, NO_INDEX, b.arena);
+	volts(&b, "D1", 24);
+	volts(&b, "L1.start", 0);
+	volts(&b, "L1.end", 0);
+	volts(&b, "L2.start", s->terminal_v[terminal(&b, "L2.start")]);
+	ask(&b);
+	const struct suspect *joint = suspect(&b, SUSPECT_JOINT, "C1", "L1.start");
+	assert_ptr_equal(joint, &b.d.suspects[0]);
+	assert_true(b.d.explained);
+	assert_true(joint->extra_ohm > 100);
+	assert_int_equal(joint->explains, 2);
+	close_bench(&b);
+}
+
+/* No meter is off by its whole reading: that does not count as explained. */
+static void a_meter_at_nothing_is_not_explained(void **state)
+{
+	(void)state;
+	struct bench b = bench_of(APART);
+	volts(&b, "D1", 0);
+	volts(&b, "L1.start", 0);
+	volts(&b, "L2.start", 0);
+	ask(&b);
+	assert_false(b.d.agree || b.d.explained);
+	for (size_t i = 0; i < b.d.suspect_count; i++)
+		assert_true(b.d.suspects[i].explains < 3);
 	close_bench(&b);
 }
 
@@ -399,6 +438,8 @@ int main(void)
 		cmocka_unit_test(readings_are_taken_in_their_state),
 		cmocka_unit_test(volts_alone_cannot_tell_the_cores_apart),
 		cmocka_unit_test(currents_tell_which_core),
+		cmocka_unit_test(a_dark_strip_has_an_open_joint),
+		cmocka_unit_test(a_meter_at_nothing_is_not_explained),
 		cmocka_unit_test(an_applied_suspect_gives_the_readings),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,6 +2,7 @@
 #include "support.h"
 
 #include "farend.h"
+#include "report/tolerance.h"
 
 #include <jansson.h>
 
@@ -122,12 +123,46 @@ static void calls_are_checked(void **state)
 	farend_free(job);
 }
 
+/* What no tolerance changes is said beside what varies. */
+static void standing_findings_are_said(void **state)
+{
+	static const char dead[] = "strips: {L1: {voltage: 24 V, power: 9.6 W/m, cut_length: 50 mm, length: 1 m}}\n"
+		"blocks: {B1: {ports: 3, max_current: 6 A}}\n"
+		"cables: {C1: {size: 0.75 mm2, from: B1, to: L1, length: 1 m}}\n";
+	struct farend_job *job;
+	struct farend_text out;
+	(void)state;
+	assert_int_equal(farend_read_text("dead.yaml", dead, strlen(dead), &job), FAREND_OK);
+	assert_int_equal(farend_check(job), FAREND_OK);
+	assert_int_equal(farend_tolerance(job, &(struct farend_tolerance){ .samples = 100, .seed = 1 }), FAREND_OK);
+	assert_int_equal(farend_render(job, FAREND_CHECK, FAREND_TEXT, NULL, &out), FAREND_OK);
+	assert_non_null(strstr(out.bytes, "in every build: unfed of L1"));
+	assert_null(strstr(out.bytes, "Passes in all"));
+	farend_free(job);
+}
+
+/* One build of the usual 2000 is not "0 of 1000". */
+static void one_build_is_not_none(void **state)
+{
+	struct arena *arena = arena_new();
+	struct findings findings = { .arena = arena };
+	struct tolerance t = { .check_count = 1, .checks = &(struct checked_spread){ .check = checks },
+	                       .passes = 1999.0 / 2000, .sound = 1, .decides = NO_INDEX };
+	struct check_result result = { .findings = &findings, .tolerance = &t };
+	(void)state;
+	assert_string_equal(tolerance_verdict(arena, &result),
+	                    "Passes in nearly all builds, needs care in hardly any, fails in none.");
+	arena_free(arena);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(keys_are_there_when_asked_for),
 		cmocka_unit_test(matters_are_ranked),
 		cmocka_unit_test(calls_are_checked),
+		cmocka_unit_test(standing_findings_are_said),
+		cmocka_unit_test(one_build_is_not_none),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,6 +6,7 @@
 #include "advise/verify.h"
 #include "base/text.h"
 #include "load/load.h"
+#include "report/verify.h"
 
 #include "support.h"
 
@@ -495,6 +496,24 @@ static void test_text_names_the_joint(void **state)
 	farend_free(job);
 }
 
+/* Readings that no single fault gives are not said to be explained by one. */
+static void test_words_for_what_is_left_open(void **state)
+{
+	(void)state;
+	struct site *s = open_site(ONE(""), ONE(""));
+	add_volts(s, "D1", 60);
+	add_volts(s, "L1.start", 60);
+	verify(s);
+	assert_true(s->out.diagnosis.suspect_count > 0);
+	struct buf text;
+	buf_init(&text, s->arena);
+	verify_text(&text, &s->out, &(struct style){ .width = 1000 });
+	assert_says(text.data, "No one fault explains them all; nearest comes: ");
+	assert_says(text.data, "explains none of the two readings that disagree");
+	assert_null(strstr(text.data, "Most likely"));
+	arena_free(s->arena);
+}
+
 struct table { size_t rows, cells, width; bool formula; };
 
 static void on_cell(void *bytes, size_t size, void *data)
@@ -551,6 +570,7 @@ int main(void)
 		cmocka_unit_test(test_the_state_of_readings),
 		cmocka_unit_test(test_text_fits_the_page),
 		cmocka_unit_test(test_text_names_the_joint),
+		cmocka_unit_test(test_words_for_what_is_left_open),
 		cmocka_unit_test(test_csv_is_one_table),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
