@@ -140,7 +140,7 @@ DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev \
         clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
 DEPS_BROWSER := chromium poppler-utils libxml2-utils fonts-dejavu-core \
                 $(if $(shell command -v npm),,nodejs npm)
-DEPS_TEST := python3-jsonschema python3-yaml mandoc zsh fish pkg-config g++
+DEPS_TEST := python3-jsonschema python3-yaml mandoc zsh fish pkg-config g++ locales
 DEPS_RELEASE := dpkg-dev debhelper lintian debootstrap
 ASROOT := $(if $(filter 0,$(shell id -u)),,sudo)
 deps:
