@@ -1,5 +1,5 @@
 /* Fifty jobs that were sound and were then spoilt: sized, written into their own files and checked again as
- * they were written. At least 48 pass, as issue 3 asks; what cannot pass says why. Nothing in the files but
+ * they were written. At least 48 of 50 pass; what cannot pass says why. Nothing in the files but
  * the values concerned changes. */
 #include "size_support.h"
 

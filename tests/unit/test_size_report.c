@@ -1,4 +1,4 @@
-/* `size` as text, JSON and CSV, and the copy, through the public interface: every key of issue 3 is there, the
+/* `size` as text, JSON and CSV, and the copy, through the public interface: every key is there, the
  * page fits, the verdict is that of what was proposed, and what cannot pass says so. */
 #include "farend.h"
 
