@@ -156,7 +156,8 @@ void evidence_foresee(const struct evidence *e, struct fault fault, double x, do
 
 bool evidence_dark(const struct evidence *e, size_t i, double m)
 {
-	return e->value[i] < e->dark[i] && m < e->dark[i] && m > e->dark[i] * (1 - 2 * KNEE_OFF);
+	double dark = e->dark[i];
+	return e->base[i] >= dark && e->value[i] < dark && m < dark && m > dark * (1 - 2 * KNEE_OFF);
 }
 
 double evidence_misfit(const struct evidence *e, const double *m, double gain[2])

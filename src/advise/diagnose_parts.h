@@ -56,8 +56,9 @@ struct state_solution *evidence_solve(const struct evidence *e, struct fault fau
 double reading_in(const struct state_solution *s, const struct reading *r);
 /* m of every reading with the fault in place. */
 void evidence_foresee(const struct evidence *e, struct fault fault, double x, double *m);
-/* A strip was found dark and is foreseen so. With an open joint before it the law of its cut units holds it at
- * the knee, where a real one shows anything down to no volts: such a reading says no more than "dark". */
+/* A strip that should be lit was found dark and is foreseen so. With an open joint before it the law of its
+ * cut units holds it at the knee, where a real one shows anything down to no volts: such a reading says no
+ * more than "dark". */
 bool evidence_dark(const struct evidence *e, size_t i, double m);
 /* S(m); `gain`, where not NULL, gets the best g of volts and of amps. */
 double evidence_misfit(const struct evidence *e, const double *m, double gain[2]);
