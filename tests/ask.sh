@@ -287,23 +287,39 @@ done
 if ! script -qec true /dev/null >/dev/null 2>&1; then
 	verdict 1 "script(1) is needed to have a terminal"
 fi
-# slowly WORD...: words one after the other, as somebody types
-slowly() { for word in "$@"; do sleep 0.3; printf '%b' "$word"; done; sleep 0.3; }
+# slowly WORD...: words one after the other, as somebody types: each after something new is on the screen
+slowly()
+{
+	local word size=0
+	for word in "$@"; do
+		for _ in {1..100}; do
+			sleep 0.1
+			[ "$(stat -c %s "$work/tty")" -le "$size" ] || break
+		done
+		sleep 0.2
+		size=$(stat -c %s "$work/tty")
+		printf '%b' "$word"
+	done
+	sleep 0.3
+}
 on_terminal() # COMMAND: in $work, with what the terminal was like before and after
 {
 	(cd "$work" && script -qec "sh -c 'trap : INT; stty -g >before; $1; echo \"status \$?\"; stty -g >after'" /dev/null) \
-		>"$work/tty" 2>&1
+		>>"$work/tty" 2>&1
 }
 rm -f "$work/job.yaml"
+: >"$work/tty"
 slowly 'Boot room\n' 'mm\n' '\003' | on_terminal "$farend new --ask -o job.yaml"
 is "Ctrl-C: status 130" grep -qF "status 130" "$work/tty"
 is "Ctrl-C: said" grep -qF "Interrupted. Nothing was written." "$work/tty"
 is "Ctrl-C: nothing is written" test ! -e "$work/job.yaml"
 is "Ctrl-C: no temporary is left" test -z "$(find "$work" -name '.farend*')"
 is "Ctrl-C: the terminal is as before" cmp "$work/before" "$work/after"
+: >"$work/tty"
 slowly 'Boot room\n' '\004' | on_terminal "$farend new --ask -o job.yaml"
 is "Ctrl-D: status 3" grep -qF "status 3" "$work/tty"
 is "Ctrl-D: nothing is written" test ! -e "$work/job.yaml"
+: >"$work/tty"
 { slowly 'empty.yaml\n' 'asked.yaml\n'; yes "" | head -n 40; sleep 1; } | on_terminal "$farend new --ask"
 is "without -o a terminal is asked for the file" grep -qF "Which file shall the job be written to?" "$work/tty"
 is "one that is there already is refused" grep -qF "'empty.yaml' is there already" "$work/tty"
