@@ -262,6 +262,8 @@ void diagnose(const struct job *job, const struct as_built *built, const struct 
 	}
 	struct naming n = { .e = &e, .out = out };
 	name_suspects(&n, fits, count);
+	if (!n.leader[0])            /* cannot be: the best fit has just passed the threshold */
+		return;
 	evidence_misfit(&e, n.leader[0]->foreseen, gain);
 	out->gain_v = gain[METER_VOLTS];
 	out->gain_a = gain[METER_AMPS];

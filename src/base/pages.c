@@ -1,6 +1,7 @@
 /* Regions double in size, but only what is touched of them costs memory. Blocks of more than OWN bytes
  * are mappings of their own, so that they really go when they are given back. */
-#define _DEFAULT_SOURCE                /* MAP_ANONYMOUS, madvise() */
+/* MAP_ANONYMOUS, madvise(); the name is the C library's own switch for them. */
+#define _DEFAULT_SOURCE        /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 #include "base/pages.h"
 
 #include <stdbool.h>
