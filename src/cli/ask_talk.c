@@ -1,6 +1,6 @@
 /* The conversation. What is said goes to standard error, because standard output is for the job. Answers
- * come line by line; where they come from a file or a pipe they are repeated, so that a transcript reads
- * like a session on a terminal. */
+ * come line by line; where they come from a file or a pipe they are repeated, so that what is said reads
+ * as it would on a terminal. */
 #include "cli/ask.h"
 
 #include "base/text.h"
