@@ -64,7 +64,7 @@ passes()
 {
 	is "$1: the job checks" "$farend" check --strict "$work/job.yaml"
 	is "$1: nothing on stdout" test ! -s "$work/out"
-	is "$1: the session fits 80 columns" awk '!/^    \[/ && length($0) > 80 { exit 1 }' "$work/err"
+	is "$1: what is said fits 80 columns" awk '!/^    \[/ && length($0) > 80 { exit 1 }' "$work/err"
 }
 
 # Enter all the way

@@ -37,7 +37,7 @@ struct group {
 	double *slopes;              /* figure x deviation */
 	size_t about;                /* figure whose corner is looked at closer */
 	bool *broken, *failed;
-	size_t done, planned;        /* builds */
+	size_t done, planned;        /* builds; closer looks come on top */
 };
 
 /* One round of builds: how each is set, and what is kept of its answer (in g->values: every figure). */
@@ -70,7 +70,7 @@ static bool run_round(struct group *g, const struct round *round, size_t builds)
 		}
 		g->done += count;
 		if (g->plan->progress)
-			g->plan->progress(g->plan->progress_data, (double)g->done / (double)g->planned);
+			g->plan->progress(g->plan->progress_data, fmin((double)g->done / (double)g->planned, 1));
 	}
 	return true;
 }
