@@ -310,9 +310,10 @@ to_the_end()
 		sleep 0.1
 	done
 }
+# Whoever runs this in the background may have SIGINT ignored, and the program would leave it so.
 on_terminal() # COMMAND: in $work, with what the terminal was like before and after
 {
-	(cd "$work" && script -qec "sh -c 'trap : INT; stty -g >before; $1; echo \"status \$?\"; stty -g >after'" /dev/null) \
+	(cd "$work" && env --default-signal=INT script -qec "sh -c 'trap : INT; stty -g >before; $1; echo \"status \$?\"; stty -g >after'" /dev/null) \
 		>>"$work/tty" 2>&1
 }
 rm -f "$work/job.yaml"
