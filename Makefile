@@ -134,10 +134,10 @@ replays: $(REPLAYS)
 PARALLEL = $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(shell nproc))
 SUBMAKE  = +@$(MAKE) --no-print-directory $(PARALLEL) BUILD=$(BUILD) WERROR=$(WERROR)
 
-# What the build and the tests of the library need, on Debian and Ubuntu; what the tests of the pages need on
-# top, which is a browser; of schema, manual page, completions and installing; and for a release.
-DEPS := gcc make libyaml-dev libcsv-dev libsuitesparse-dev \
-        clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
+# What the build needs, on Debian and Ubuntu; the tests of the library, the analysers and fuzzing on top; the tests
+# of the pages, which is a browser; of schema, manual page, completions and installing; and a release.
+DEPS := gcc make libc6-dev libyaml-dev libcsv-dev libsuitesparse-dev
+DEPS_LIBRARY := clang libcmocka-dev libjansson-dev libglpk-dev ngspice valgrind cppcheck clang-tidy
 DEPS_BROWSER := chromium poppler-utils libxml2-utils fonts-dejavu-core \
                 $(if $(shell command -v npm),,nodejs npm)
 DEPS_TEST := python3-jsonschema python3-yaml mandoc zsh fish pkg-config g++ locales
@@ -150,7 +150,7 @@ deps:
 
 deps-test: deps
 	$(ASROOT) env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
-		$(DEPS_BROWSER) $(DEPS_TEST)
+		$(DEPS_LIBRARY) $(DEPS_BROWSER) $(DEPS_TEST)
 	cd tests/browser && npm ci --ignore-scripts --no-audit --no-fund
 
 deps-release: deps-test
@@ -173,15 +173,15 @@ san:
 	@FAREND=$(BUILD)/san/farend tests/run.sh $(TEST_SRC:%.c=$(BUILD)/san/%) $(TEST_SCRIPTS)
 	@REPLAY=$(BUILD)/san tests/run.sh tests/fuzz/corpus.sh
 
+# The unit tests, the golden cases of the command and every kept input. What is not freed counts as a failure.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --show-leak-kinds=all
 UNIT_SRC := $(filter tests/unit/%,$(TEST_SRC))
 valgrind:
-	$(SUBMAKE) VARIANT=test all tests
+	$(SUBMAKE) VARIANT=test all tests replays
+	@printf '#!/bin/sh\nexec %s "$$@"\n' '$(VALGRIND) $(abspath $(BUILD))/test/farend' >$(BUILD)/farend-valgrind
+	@chmod +x $(BUILD)/farend-valgrind
 	@RUNNER="$(VALGRIND)" tests/run.sh $(UNIT_SRC:%.c=$(BUILD)/test/%)
-	@for job in $(wildcard fixtures/jobs/*.yaml); do \
-		$(VALGRIND) $(BUILD)/test/farend check $$job >$(BUILD)/valgrind.out; \
-		[ $$? -le 3 ] || { echo "valgrind: $$job"; exit 1; }; \
-	done
+	@FAREND=$(BUILD)/farend-valgrind UNDER="$(VALGRIND)" REPLAY=$(BUILD)/test tests/run.sh tests/cases.sh tests/fuzz/corpus.sh
 
 cov:
 	$(SUBMAKE) VARIANT=cov all tests

@@ -89,7 +89,7 @@ static void take_values(struct net_solver *w)
 	for (size_t i = 0; i < net->chain_count; i++) {
 		const struct net_chain *c = &net->chains[i];
 		w->law[i] = drop_law(c->law.amps, c->law.v_knee, c->law.v_full, c->law.regulated, net->set_v);
-		w->largest_g = fmax(w->largest_g, 2 / c->section_ohm);
+		w->largest_g = fmax(w->largest_g, fmax(2 / c->section_ohm, w->law[i].slope));
 		amps += c->units * c->law.amps;
 	}
 	for (size_t i = 0; i < net->load_count; i++)

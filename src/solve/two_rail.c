@@ -133,8 +133,10 @@ static void set_up(struct two_rail *w, const struct network *net, const struct r
 	for (size_t i = 0; i < net->branch_count; i++)
 		w->largest_g = fmax(w->largest_g, 1 / fmin(w->ohm[i].plus, w->ohm[i].minus));
 	for (size_t i = 0; i < net->chain_count; i++) {
+		const struct unit_law *law = &net->chains[i].law;
 		w->largest_g = fmax(w->largest_g, 4 / net->chains[i].section_ohm);
-		amps += net->chains[i].units * net->chains[i].law.amps;
+		w->largest_g = fmax(w->largest_g, law->amps / (law->v_full - law->v_knee));
+		amps += net->chains[i].units * law->amps;
 	}
 	for (size_t i = 0; i < net->load_count; i++)
 		amps += fabs(net->loads[i].amps);

@@ -1,5 +1,6 @@
 #!/bin/sh
-# Every kept input through its fuzz entry, without libFuzzer: $REPLAY has replay_check and the others. Prints TAP.
+# Every kept input through its fuzz entry, without libFuzzer: $REPLAY has replay_check and the others, $UNDER, if
+# set, runs them. Prints TAP.
 cd "$(dirname "$0")/../.." || exit 1
 replay=${REPLAY:-build/san}
 count=0
@@ -9,7 +10,7 @@ run() # ENTRY FILE...
 	entry=$1
 	shift
 	count=$((count + 1))
-	if out=$("$replay/replay_$entry" "$@" 2>&1); then
+	if out=$(${UNDER:-} "$replay/replay_$entry" "$@" 2>&1); then
 		echo "ok $count - $# inputs of $entry"
 	else
 		echo "$out" | grep -v '^ok' | tail -n 40 | sed 's/^/# /'
