@@ -1,44 +1,48 @@
 #!/bin/sh
 # Do the tests notice when the arithmetic is wrong? Turns one operator or constant of src/solve and src/check at
-# a time into another, and runs the tests, the quickest first, until one fails:
-#     tests/mutate.sh BUILD COUNT
-# COUNT mutants, spread evenly over all there are, the same ones in every run. BUILD/report lists them with the
-# test that noticed; what survives needs a test, or changes nothing that can be seen. Nothing of the tree is
-# touched. The last line is "N of M killed"; fails below 90 %.
+# a time into another, and runs the tests, the module's own and the quickest first, until one fails:
+#     tests/mutate.sh BUILD COUNT [SHIFT]
+# COUNT mutants, spread evenly over all there are, the same ones in every run; SHIFT places further on in that
+# list lie others. As many are tried at a time as there are processors; a minute of theirs each is the most that
+# one takes. BUILD/report lists them with the test that noticed, as it goes. What survives needs a test, or is code
+# that nothing needs, or changes nothing that can be seen: such go into tests/mutate.keep, with the reason, and are
+# left out from then on. Nothing of the tree is touched. The last line is "N of M killed"; fails below 90 %.
 cd "$(dirname "$0")/.." || exit 1
 build=$1
 count=$2
+shift=${3:-0}
 cc=${CC:-cc}
+workers=$(nproc)
 flags="-std=c11 -D_POSIX_C_SOURCE=200809L -O1 -ffp-contract=off -DFAREND_FAULTS -fPIC"
+watch="-fsanitize=undefined -fsanitize-undefined-trap-on-error"
 libs="-lyaml -lcsv -lklu -lbtf -lamd -lcolamd -lsuitesparseconfig -lm"
 rm -rf "$build"
 mkdir -p "$build/lib" "$build/share" "$build/bin" || exit 1
 build=$(cd "$build" && pwd)
+export cc flags watch build LD_LIBRARY_PATH="$build"
 
-object() { echo "$build/lib/$(echo "$1" | tr / _).o"; }
+object() { echo "$(echo "$1" | tr / _).o"; }
 
-# The library as a shared one, so that a mutant costs one compilation and no test is linked again
-library() { $cc -shared -o "$build/libfarend.so" "$build"/lib/*.o $libs; }
-
-export cc flags build
+# The library as a shared one, so that a mutant costs one compilation and no test is linked again. Undefined
+# behaviour traps in it.
 for source in src/*/*.c; do
-	case $source in src/cli/*) ;; *) echo "$source $(object "$source")" ;; esac
-done | xargs -P "$(nproc)" -L 1 sh -c '$cc $flags -Iinclude -Isrc -c -o "$1" "$0"' || exit 1
-library || exit 1
+	case $source in src/cli/*) ;; *) echo "$source $build/lib/$(object "$source")" ;; esac
+done | xargs -P "$workers" -L 1 sh -c '$cc $flags $watch -Iinclude -Isrc -c -o "$1" "$0"' || exit 1
+$cc -shared -o "$build/libfarend.so" "$build"/lib/*.o $libs || exit 1
 for source in tests/*.c tests/oracle/*.c; do
 	grep -q '^int main' "$source" ||
 		echo "$source $build/share/$(basename "$source").o"
-done | xargs -P "$(nproc)" -L 1 sh -c '$cc $flags -Iinclude -Isrc -I. -Itests -c -o "$1" "$0"' || exit 1
+done | xargs -P "$workers" -L 1 sh -c '$cc $flags -Iinclude -Isrc -I. -Itests -c -o "$1" "$0"' || exit 1
 for source in $(grep -l '^int main' tests/unit/*.c tests/oracle/*.c); do
 	[ "$source" = tests/unit/test_failure.c ] || echo "$source $build/bin/$(basename "$source" .c)"
-done | xargs -P "$(nproc)" -L 1 sh -c '$cc $flags -Iinclude -Isrc -I. -Itests -o "$1" "$0" "$build"/share/*.o \
-	-L"$build" -lfarend -Wl,-rpath,"$build" -Wl,--as-needed -lcmocka -ljansson -lglpk '"$libs" || exit 1
-$cc $flags -Iinclude -Isrc -o "$build/farend" src/cli/*.c -L"$build" -lfarend -Wl,-rpath,"$build" $libs || exit 1
+done | xargs -P "$workers" -L 1 sh -c '$cc $flags -Iinclude -Isrc -I. -Itests -o "$1" "$0" "$build"/share/*.o \
+	-L"$build" -lfarend -Wl,--as-needed -lcmocka -ljansson -lglpk '"$libs" || exit 1
+$cc $flags -Iinclude -Isrc -o "$build/farend" src/cli/*.c -L"$build" -lfarend $libs || exit 1
 
 # Tests that pass as things are, by their time; those of more than 20 s are left out.
 for test in "$build"/bin/*; do
 	start=$(date +%s%N)
-	if timeout 20 "$test" >"$build/out" 2>&1; then
+	if timeout 20 "$test" >"$build/out" 2>&1 </dev/null; then
 		echo "$((($(date +%s%N) - start) / 1000000)) $test"
 	else
 		echo "left out: $(basename "$test")" >&2
@@ -92,35 +96,55 @@ awk '
 			rest = substr(rest, RSTART + RLENGTH)
 		}
 	}' src/solve/*.c src/check/*.c >"$build/all"
-awk -v all="$(wc -l <"$build/all")" -v count="$count" '
-	int(NR * count / all) > int((NR - 1) * count / all)' "$build/all" >"$build/chosen"
+awk -v all="$(wc -l <"$build/all")" -v count="$count" -v shift="$shift" '
+	int((NR + all - shift) * count / all) > int((NR + all - shift - 1) * count / all)' "$build/all" >"$build/chosen"
 
 # The test that fails, or nothing
-killer()
+killer() # FOLDER MODULE
 {
+	{ grep "/test_$2\$" "$build/tests"; grep -v "/test_$2\$" "$build/tests"; } >"$1/tests"
 	while read -r time test; do
-		timeout $((5 + time / 100)) "$test" >"$build/out" 2>&1 </dev/null || { basename "$test"; return; }
-	done <"$build/tests"
-	[ -z "$last" ] || FAREND=$build/farend timeout 300 "tests/$last" >"$build/out" 2>&1 </dev/null || echo "$last"
+		timeout $((5 + time / 100)) "$test" >"$1/out" 2>&1 </dev/null || { basename "$test"; return; }
+	done <"$1/tests"
+	[ -z "$last" ] || FAREND=$build/farend timeout 300 "tests/$last" >"$1/out" 2>&1 </dev/null || echo "$last"
 }
 
-killed=0
-tried=0
+# Tries every mutant of its share; one line for each that compiles
+worker() # NUMBER
+{
+	own=$build/$1
+	mkdir "$own"
+	export LD_LIBRARY_PATH="$own"
+	awk -v n="$workers" -v me="$1" 'NR % n == me' "$build/chosen" |
+	while read -r file line at length to; do
+		out=$(object "$file")
+		awk -v line="$line" -v at="$at" -v length_="$length" -v to="$to" '
+			FNR == line { $0 = substr($0, 1, at - 1) to substr($0, at + length_) }
+			{ print }' "$file" >"$own/mutant.c"
+		was=$(sed -n "${line}s/^[ 	]*//p" "$file")
+		is=$(sed -n "${line}s/^[ 	]*//p" "$own/mutant.c")
+		if file=$file was=$was is=$is awk -v RS= -F '\n' '
+			$1 == ENVIRON["file"] && $2 == "- " ENVIRON["was"] && $3 == "+ " ENVIRON["is"] { found = 1 }
+			END { exit !found }' tests/mutate.keep; then
+			echo "kept  $file:$line: $is" | tee -a "$build/report"
+			continue
+		fi
+		$cc $flags $watch -Iinclude -Isrc -I"$(dirname "$file")" -c -o "$own/mutant.o" "$own/mutant.c" 2>"$own/out" &&
+			$cc -shared -o "$own/libfarend.so" "$own/mutant.o" \
+				$(ls "$build"/lib/*.o | grep -v "/$out\$") $libs || continue
+		start=$(date +%s)
+		by=$(killer "$own" "$(basename "$file" .c)")
+		echo "${by:-SURVIVED}  $file:$line: $is  ($(($(date +%s) - start)) s)" | tee -a "$build/report"
+	done
+}
+
 : >"$build/report"
-while read -r file line at length to; do
-	out=$(object "$file")
-	cp "$out" "$build/sound.o"
-	awk -v line="$line" -v at="$at" -v length_="$length" -v to="$to" '
-		FNR == line { $0 = substr($0, 1, at - 1) to substr($0, at + length_) }
-		{ print }' "$file" >"$build/mutant.c"
-	what="$file:$line: $(sed -n "${line}p" "$build/mutant.c" | sed 's/^[ \t]*//')"
-	if $cc $flags -Iinclude -Isrc -I"$(dirname "$file")" -c -o "$out" "$build/mutant.c" 2>"$build/out" && library; then
-		tried=$((tried + 1))
-		by=$(killer)
-		[ -n "$by" ] && killed=$((killed + 1))
-		echo "${by:-SURVIVED}  $what" | tee -a "$build/report"
-	fi
-	cp "$build/sound.o" "$out"
-done <"$build/chosen"
-echo "$killed of $tried killed"
-[ "$tried" -gt 0 ] && [ $((killed * 10)) -ge $((tried * 9)) ]
+for number in $(seq 0 $((workers - 1))); do
+	worker "$number" &
+done
+wait
+left=$(grep -c '^kept ' "$build/report")
+survived=$(grep -c '^SURVIVED ' "$build/report")
+tried=$(($(wc -l <"$build/report") - left))
+echo "$left left out by tests/mutate.keep; $((tried - survived)) of $tried killed"
+[ "$tried" -gt 0 ] && [ $(((tried - survived) * 10)) -ge $((tried * 9)) ]

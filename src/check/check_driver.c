@@ -29,8 +29,8 @@ static void describe_load(struct findings *out, struct finding *f, const char *i
 		      "(rated %s%s)", id, pair.value, pair.limit, rating, heat);
 }
 
-/* load_w = larger of nameplate and solved output; caution above (1 - headroom) of the derated
- * rating, fail above the derated rating, in W or in A, whichever is worse. */
+/* The larger of label watts and solved output, in W or in A (at the driver's voltage), whichever is worse:
+ * caution above (1 - headroom) of the derated rating, fail above the derated rating. */
 void check_driver_headroom(const struct check *check, const struct check_input *in,
                            struct findings *out)
 {

@@ -1,4 +1,5 @@
-/* The way back to the driver, zone by zone. */
+/* The ways back to the driver, zone by zone: all of those with the fewest switches, so that the order in which a
+ * file names them decides nothing. */
 #include "solve/cases.h"
 
 void cases_init(struct cases *cases, const struct topology *topology, struct arena *arena)
@@ -6,6 +7,8 @@ void cases_init(struct cases *cases, const struct topology *topology, struct are
 	*cases = (struct cases){
 		.topology = topology,
 		.through = arena_array(arena, size_t, topology->zone_count),
+		.beside = arena_array(arena, size_t, topology->job->switch_count),
+		.pending = arena_array(arena, size_t, topology->zone_count),
 		.depth = arena_array(arena, size_t, topology->zone_count),
 		.zone_live = arena_array(arena, bool, topology->zone_count),
 		.switch_on = arena_array(arena, bool, topology->job->switch_count),
@@ -32,17 +35,21 @@ void cases_of_circuit(struct cases *s, size_t circuit)
 	size_t home = t->zone_of[t->job->drivers[driver].terminal];
 	s->depth[home] = 0;
 	s->through[home] = NO_INDEX;
-	for (size_t level = 0, found = 1; found > 0; level++) {
-		found = 0;
+	bool found = true;
+	for (size_t level = 0; found; level++) {
+		found = false;
 		for (size_t i = 0; i < count; i++) {
 			size_t index = g->list[first + i];
 			size_t a = zone_at(s, index, 0), b = zone_at(s, index, 1);
 			size_t near = s->depth[a] == level ? a : b, far = near == a ? b : a;
-			if (s->depth[near] != level || s->depth[far] != NO_INDEX)
+			if (s->depth[near] != level || (s->depth[far] != NO_INDEX && s->depth[far] != level + 1))
 				continue;
+			if (s->depth[far] == NO_INDEX)
+				s->through[far] = NO_INDEX;
 			s->depth[far] = level + 1;
+			s->beside[index] = s->through[far];
 			s->through[far] = index;
-			found++;
+			found = true;
 		}
 	}
 }
@@ -61,19 +68,23 @@ static size_t near_zone(const struct cases *s, size_t index)
 	return s->depth[a] <= s->depth[b] ? a : b;
 }
 
-/* Marks (or unmarks) the switch and the route to it as on and alive. */
-static void set_route(struct cases *s, size_t index, bool on)
+/* Marks (or unmarks) the switch and the ways to it as on and alive. */
+static void set_ways(struct cases *s, size_t index, bool on)
 {
-	size_t zone = near_zone(s, index);
+	size_t count = 0;
 	s->switch_on[index] = on;
 	s->zone_live[far_zone(s, index)] = on;
-	for (;;) {
-		s->zone_live[zone] = on;
-		size_t through = s->through[zone];
-		if (through == NO_INDEX)
-			return;
-		s->switch_on[through] = on;
-		zone = near_zone(s, through);
+	s->zone_live[near_zone(s, index)] = on;
+	s->pending[count++] = near_zone(s, index);
+	while (count > 0) {
+		size_t zone = s->pending[--count];
+		for (size_t i = s->through[zone]; i != NO_INDEX; i = s->beside[i]) {
+			size_t near = near_zone(s, i);
+			s->switch_on[i] = on;
+			if (s->zone_live[near] != on)
+				s->pending[count++] = near;
+			s->zone_live[near] = on;
+		}
 	}
 }
 
@@ -85,11 +96,11 @@ size_t cases_lit_zone(const struct cases *s, size_t index)
 
 struct live_part cases_begin(struct cases *s, size_t index)
 {
-	set_route(s, index, true);
+	set_ways(s, index, true);
 	return (struct live_part){ s->zone_live, s->switch_on };
 }
 
 void cases_end(struct cases *s, size_t index)
 {
-	set_route(s, index, false);
+	set_ways(s, index, false);
 }

@@ -1,5 +1,5 @@
 /* The operating cases of one circuit: each switch on together with the switches between it and the driver
- * (on a path with the fewest of them) and no other. Zones are what stays joined with every switch off: a
+ * (on every path with the fewest of them) and no other. Zones are what stays joined with every switch off: a
  * case is a set of live zones. Private to this layer. */
 #ifndef FAREND_SOLVE_CASES_H
 #define FAREND_SOLVE_CASES_H
@@ -8,7 +8,9 @@
 
 struct cases {
 	const struct topology *topology;
-	size_t *through;             /* per zone: switch by which it is reached, NO_INDEX at the driver */
+	size_t *through;             /* per zone: a switch by which it is reached, NO_INDEX at the driver */
+	size_t *beside;              /* per switch: the next by which the same zone is reached, or NO_INDEX */
+	size_t *pending;             /* zones to go on from */
 	size_t *depth;               /* per zone: switches passed; NO_INDEX: not reached */
 	bool *zone_live, *switch_on; /* of the case that is set */
 };

@@ -143,7 +143,7 @@ static void close_part(struct graph *g, struct arena *arena, uint32_t entry, uin
 /* Depth first without recursion: networks can be long chains. */
 static void find_parts(struct graph *g, struct arena *arena)
 {
-	uint32_t *path = arena_array(arena, uint32_t, g->node_count + 1);
+	uint32_t *path = arena_array(arena, uint32_t, g->node_count);
 	size_t depth = 1;
 	uint32_t seen = 1;
 	path[0] = 0;
@@ -188,7 +188,7 @@ static void solve_bridge(struct graph *g, const struct edge *edge, uint32_t entr
 static void solve_loop(struct graph *g, const struct part *part, uint32_t *local, struct arena *arena)
 {
 	struct klu_pair *pairs = arena_array(arena, struct klu_pair, part->edge_count);
-	uint32_t *node = arena_array(arena, uint32_t, part->edge_count + 1);
+	uint32_t *node = arena_array(arena, uint32_t, part->edge_count);   /* no loop has more nodes */
 	uint32_t count = 0;
 	for (size_t i = 0; i < part->edge_count; i++) {
 		const struct edge *edge = &g->edges[g->part_edges[part->first_edge + i]];

@@ -39,7 +39,7 @@ static void build_pattern(struct klu_matrix *m, size_t pair_count)
 		}
 	for (size_t i = 2; i < n + 2; i++)
 		first[i] += first[i - 1];
-	uint32_t *other = arena_array(m->arena, uint32_t, first[n + 1] + 1);
+	uint32_t *other = arena_array(m->arena, uint32_t, first[n + 1]);
 	for (size_t p = 0; p < pair_count; p++)
 		if (m->pairs[p].a != KLU_GROUND && m->pairs[p].b != KLU_GROUND) {
 			other[first[m->pairs[p].a + 1]++] = m->pairs[p].b;
@@ -47,8 +47,8 @@ static void build_pattern(struct klu_matrix *m, size_t pair_count)
 		}
 
 	m->column = arena_array(m->arena, int, n + 1);
-	m->row = arena_array(m->arena, int, n + first[n] + 1);
-	size_t *seen_in = arena_array(m->arena, size_t, n + 1);
+	m->row = arena_array(m->arena, int, n + first[n]);
+	size_t *seen_in = arena_array(m->arena, size_t, n);
 	int used = 0;
 	for (size_t c = 0; c < n; c++) {
 		m->column[c] = used;
@@ -61,7 +61,7 @@ static void build_pattern(struct klu_matrix *m, size_t pair_count)
 			}
 	}
 	m->column[n] = used;
-	m->value = arena_array(m->arena, double, (size_t)used + 1);
+	m->value = arena_array(m->arena, double, (size_t)used);
 }
 
 static int find_slot(const struct klu_matrix *m, uint32_t row, uint32_t column)
@@ -126,11 +126,11 @@ bool klu_matrix_solve(struct klu_matrix *m, double *x)
 {
 	if (m->size == 0)
 		return true;
-	if (!m->numeric) {
+	if (!m->symbolic) {
 		m->symbolic = klu_analyze(m->size, m->column, m->row, &m->common);
 		need_memory(m);
-		if (!m->symbolic)
-			return false;
+	}
+	if (!m->numeric) {
 		m->numeric = klu_factor(m->column, m->row, m->value, m->symbolic, &m->common);
 		need_memory(m);
 	} else if (!klu_refactor(m->column, m->row, m->value, m->symbolic, m->numeric, &m->common)) {

@@ -1,4 +1,4 @@
-/* How far to go along Newton's direction, design section 3. Private to this layer. */
+/* How far to go along Newton's direction, docs/model.md. Private to this layer. */
 #ifndef FAREND_SOLVE_LINE_SEARCH_H
 #define FAREND_SOLVE_LINE_SEARCH_H
 

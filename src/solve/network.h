@@ -1,7 +1,7 @@
 /* The solver's own interface: a direct-current network of nodes, resistances and chains of cut
  * units, seen as drops below one set voltage. Knows no strips, no cables and no text.
  *
- * A chain is the ladder of design section 3: `units` units on rails of `section_ohm` (out and
+ * A chain is the ladder of docs/model.md: `units` units on rails of `section_ohm` (out and
  * back) from unit to unit and half of that from each end node to its nearest unit. */
 #ifndef FAREND_SOLVE_NETWORK_H
 #define FAREND_SOLVE_NETWORK_H
@@ -57,7 +57,7 @@ struct net_solution {
 	const double *unit_amps;     /* size unit_count */
 };
 
-/* Solves by Newton with the line search of design section 3. Every node must have a path to a
+/* Solves by Newton with the line search of docs/model.md. Every node must have a path to a
  * fixed node. `out` lives in `arena`. A job that is valid converges; `converged` says so in the
  * positive. */
 void network_solve(const struct network *net, struct arena *arena, struct net_solution *out);

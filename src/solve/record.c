@@ -298,7 +298,7 @@ static void record_driver(const struct view *v, bool design)
 		r->nameplate_w = nameplate(v);
 		r->load_w = fmax(r->nameplate_w, watts);
 		r->worst_w = r->load_w;
-		r->worst_a = amps;
+		r->worst_a = r->nameplate_w / driver->voltage.num;
 		r->least_w = watts;
 	}
 	r->worst_w = fmax(r->worst_w, watts);

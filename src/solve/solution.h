@@ -17,7 +17,7 @@ struct circuit {
 struct driver_result {
 	bool live;                   /* its network was solved */
 	double output_v, output_a, output_w, nameplate_w, load_w;
-	double worst_w, worst_a;     /* largest over the cases, of load_w and output_a */
+	double worst_w, worst_a;     /* largest over the cases, of label watts and output, in W and in A */
 	double least_w;              /* smallest output over the cases */
 };
 

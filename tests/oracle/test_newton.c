@@ -1,5 +1,5 @@
 /* The solver's search on random networks, against two small solvers written here: plain Newton on a
- * ladder, which shows why the line search of design section 3 is there, and a dense Newton with
+ * ladder, which shows why the line search of docs/model.md is there, and a dense Newton with
  * Gaussian elimination and bisection, which knows nothing of chains. */
 #include "solve/network.h"
 

@@ -257,6 +257,33 @@ static void a_lane_that_is_no_number_has_not_converged(void **state)
 	arena_free(arena);
 }
 
+/* n constant-current units of 1 A on sections of 1/4 ohm, held alike at both ends: either end supplies half,
+ * so that half a section carries n / 2, the next one 1 A less ..., and both units next to the middle lie
+ *     1/4 ohm (n / 4 + (n / 2 - 1) + (n / 2 - 2) + ... + 1) = n^2 / 32 V
+ * below them. All in powers of two: no digit is rounded, and no current at all flows in the middle. */
+static void the_middle_is_lowest_between_two_equal_feeds(void **state)
+{
+	(void)state;
+	for (size_t n = 2; n <= 64; n *= 2) {
+		struct arena *arena = arena_new();
+		struct network net;
+		network_init(&net, arena, 256);
+		uint32_t a = network_add_node(&net), b = network_add_node(&net);
+		network_fix(&net, a, 0);
+		network_fix(&net, b, 0);
+		network_add_chain(&net, a, b, n, 0.25, (struct unit_law){ 1, 16, 32, true });
+		struct batch *batch = batch_new(&net, arena);
+		batch_solve(batch, BATCH_LANES);
+		EACH_LANE (l) {
+			assert_int_equal(batch->iterations[l], 1);
+			assert_near(batch->chains[0].v_low[l], 256 - (double)(n * n) / 32, 0, 0);
+			assert_near(batch->chains[0].v_high[l], 256 - 0.125 * (double)n / 2, 0, 0);
+			assert_near(batch->chains[0].in_a[l], (double)n / 2, 0, 0);
+		}
+		arena_free(arena);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -264,6 +291,7 @@ int main(void)
 		cmocka_unit_test(lanes_with_bent_chains_are_single_solutions),
 		cmocka_unit_test(the_own_values_give_the_own_solution),
 		cmocka_unit_test(a_lane_that_is_no_number_has_not_converged),
+		cmocka_unit_test(the_middle_is_lowest_between_two_equal_feeds),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -32,7 +32,7 @@ static void close_bench(struct bench *b)
 	job_builder_free(b->job);
 }
 
-/* 60 W with 20 % headroom leaves 48 W; in amperes 2.5 A leave 2 A (design section 5: Definition A,
+/* 60 W with 20 % headroom leaves 48 W; in amperes 2.5 A leave 2 A (docs/checks.md:
  * load / 0.8 <= rating). The last bits of a solved figure must not decide. */
 static void headroom_is_judged_in_watts_and_amperes(void **state)
 {

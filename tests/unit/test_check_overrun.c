@@ -65,17 +65,19 @@ static void two_equal_feeds_share_the_strip(void **state)
 	}
 }
 
-/* Fed at 1 m of 3 m, the longer side is 2 m. */
+/* Fed at 1 m of 3 m, from either end, the longer side is 2 m. */
 static void a_tap_supplies_either_side(void **state)
 {
 	(void)state;
-	struct job *job = job_with_driver();
-	add_strip(job, "L1", 24, 9.6, 3);
-	add_cable(job, "C1", "1.5 mm2", 1, "D1", "L1@1.0");
-	give_max_run(job, 3);
-	job_builder_finish(job);
-	assert_run(job, 2, 0, 1);
-	job_builder_free(job);
+	for (int turned = 0; turned <= 1; turned++) {
+		struct job *job = job_with_driver();
+		add_strip(job, "L1", 24, 9.6, 3);
+		add_cable(job, "C1", "1.5 mm2", 1, "D1", turned ? "L1@2.0" : "L1@1.0");
+		give_max_run(job, 3);
+		job_builder_finish(job);
+		assert_run(job, 2, 0, 1);
+		job_builder_free(job);
+	}
 }
 
 /* 2 m + 1.5 m + 1 m in a chain, the last of them joined by its end: 4.5 m hang on L1.start. */
@@ -117,6 +119,27 @@ static void a_strip_on_the_feed_itself_is_another_direction(void **state)
 	job_builder_finish(job);
 	assert_run(job, 2.5, 1, 1);
 	job_builder_free(job);
+}
+
+/* L1 is fed at both ends; the 2 m of L2 hang on its end, whichever way their cable was written down. */
+static void the_feed_that_is_named_is_the_one(void **state)
+{
+	(void)state;
+	for (int turned = 0; turned <= 1; turned++) {
+		struct job *job = job_with_driver();
+		add_strip(job, "L1", 24, 4.8, 1);
+		add_strip(job, "L2", 24, 4.8, 2);
+		add_cable(job, "C1", "1.5 mm2", 1, "D1", "L1.start");
+		add_cable(job, "C2", "1.5 mm2", 0.1, turned ? "L2.start" : "L1.end",
+		          turned ? "L1.end" : "L2.start");
+		add_cable(job, "C3", "1.5 mm2", 1, "D1", "L1.end");
+		give_max_run(job, 3);
+		job_builder_finish(job);
+		assert_run(job, 2, 1, 1);
+		struct findings findings = judge(job, solve_job(job, job->arena));
+		assert_int_equal(strncmp(the(&findings, "strip-overrun")->message, "L1.end supplies 2", 17), 0);
+		job_builder_free(job);
+	}
 }
 
 /* A branch at a tap of L1: what hangs on it lies in the same direction from the feed. 3 m + 1 m. */
@@ -253,6 +276,7 @@ int main(void)
 		cmocka_unit_test(a_tap_supplies_either_side),
 		cmocka_unit_test(chained_strips_count),
 		cmocka_unit_test(a_strip_on_the_feed_itself_is_another_direction),
+		cmocka_unit_test(the_feed_that_is_named_is_the_one),
 		cmocka_unit_test(branches_on_the_way_count),
 		cmocka_unit_test(every_branch_on_the_way_counts),
 		cmocka_unit_test(a_block_on_the_way_begins_a_new_feed),

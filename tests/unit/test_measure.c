@@ -113,12 +113,93 @@ static void sound_job_has_figures(void **state)
 	job_builder_free(job);
 }
 
+static double taken(const struct check_input *in, const char *check)
+{
+	struct measures measures;
+	measures_of(in, in->job->arena, &measures);
+	for (size_t i = 0; i < measures.count; i++)
+		if (measures.items[i].check == check_find(check))
+			return measures.items[i].take(&measures.items[i], in);
+	fail_msg("no %s", check);
+	return NAN;
+}
+
+/* Two strips of one view, neither at full light: 80 % and 90 % on average, joined end to end from 72 % to
+ * 96 % of it. As brighter than their label says just so. */
+static void ratios_are_between_strips_and_not_to_the_label(void **state)
+{
+	static const double more[] = { 1, 2 };
+	(void)state;
+	for (size_t i = 0; i < 2; i++) {
+		struct job *job = job_builder_new();
+		add_driver(job, "D1", 24, 60);
+		add_strip(job, "L1", 24, 9.6, 0.5);
+		add_strip(job, "L2", 24, 9.6, 0.5);
+		add_cable(job, "C1", "0.75 mm2", 1, "D1", "L1.start");
+		add_cable(job, "C2", "0.75 mm2", 1, "L1.end", "L2.start");
+		give_text(&job->strips[0].view, "back");
+		give_text(&job->strips[1].view, "back");
+		job_builder_finish(job);
+		struct solution *s = blank_solution(job);
+		const struct check_input in = { job, s };
+		s->strips[0].light_mean = 0.9 * more[i];
+		s->strips[1].light_mean = 0.8 * more[i];
+		s->strips[0].light_max = 0.96 * more[i];
+		s->strips[0].light_min = 0.81 * more[i];
+		s->strips[1].light_max = 0.81 * more[i];
+		s->strips[1].light_min = 0.72 * more[i];
+		assert_near(taken(&in, "mismatch"), 8.0 / 9, 1e-12, 0);
+		assert_near(taken(&in, "uneven"), 0.75, 1e-12, 0);
+		job_builder_free(job);
+	}
+}
+
+static bool has_figure(const struct check_input *in, const char *check)
+{
+	struct measures measures;
+	bool found = false;
+	measures_of(in, in->job->arena, &measures);
+	for (size_t i = 0; i < measures.count; i++)
+		found = found || measures.items[i].check == check_find(check);
+	return found;
+}
+
+/* A least load is asked of what carries something, be it little; with nothing behind it there is no figure. */
+static void a_least_load_is_asked_of_what_carries_something(void **state)
+{
+	(void)state;
+	for (int some = 0; some <= 1; some++) {
+		struct job *job = job_builder_new();
+		add_driver(job, "D1", 24, 60);
+		give(&job->drivers[0].min_load, 1, DIM_WATT);
+		add_switch(job, "S1", 5);
+		give(&job->switches[0].min_load, 0.5, DIM_AMP);
+		add_strip(job, "L1", 24, 4.8, 0.1);
+		add_cable(job, "C1", "0.75 mm2", 1, "D1", "S1.in");
+		add_cable(job, "C2", "0.75 mm2", 1, "S1.out", "L1.start");
+		job_builder_finish(job);
+		struct solution *s = blank_solution(job);
+		const struct check_input in = { job, s };
+		s->switches[0].worst_a = s->switches[0].least_a = some ? 0.02 : 0;
+		s->drivers[0].nameplate_w = s->drivers[0].least_w = some ? 0.48 : 0;
+		assert_int_equal(has_figure(&in, "switch-light-load"), some);
+		assert_int_equal(has_figure(&in, "driver-light-load"), some);
+		if (some) {
+			assert_near(taken(&in, "switch-light-load"), 0.02, 0, 0);
+			assert_near(taken(&in, "driver-light-load"), 0.48, 0, 0);
+		}
+		job_builder_free(job);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_broken_figure_has_its_finding),
 		cmocka_unit_test(every_finding_has_its_broken_figure),
 		cmocka_unit_test(sound_job_has_figures),
+		cmocka_unit_test(a_least_load_is_asked_of_what_carries_something),
+		cmocka_unit_test(ratios_are_between_strips_and_not_to_the_label),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -60,6 +60,20 @@ static const struct cable_result *cable(const struct solved *s, const char *id)
             "  C4: {size: 0.75 mm2, from: S2, to: L2, length: 1 m}\n"
 #define BLOCK "blocks: {B0: {ports: 4, max_current: 10 A}}\n"
 
+/* Label watts count in amperes too, at the driver's voltage: 14.4 W/m x 2 m / 24 V = 1.2 A, though behind a long
+ * thin cable less flows. */
+static void test_load_in_amperes_is_at_least_the_label(void **state)
+{
+	(void)state;
+	struct solved s = solve_text(TYPES DRIVER "strips:\n" BAY1
+		"cables:\n  C1: {size: 0.5 mm2, from: D1, to: L1, length: 10 m}\n");
+	const struct driver_result *d = &s.solution->drivers[0];
+	assert_true(d->output_a < 1.19);
+	assert_near(d->worst_a, 14.4 * 2 / 24, 1e-12, 0);
+	assert_near(d->worst_w, 14.4 * 2, 1e-12, 0);
+	arena_free(s.arena);
+}
+
 static void test_dip_is_against_the_case_alone(void **state)
 {
 	(void)state;
@@ -106,6 +120,31 @@ static void test_nested_and_unswitched(void **state)
 	arena_free(s.arena);
 }
 
+/* Where a driver has one switch only nothing else can come on: its strips do not dip, which is a figure; that of
+ * a strip without a switch is none. On each driver alike. */
+static void test_a_lone_switch_has_no_dip(void **state)
+{
+	(void)state;
+	struct solved s = solve_text(TYPES "drivers: {D1: {voltage: 24 V, power: 150 W}, "
+		"D2: {voltage: 24 V, power: 150 W}}\n"
+		"switches: {S1: " SWITCH ", S2: " SWITCH "}\n"
+		"strips:\n" BAY1 BAY2 "  L3: {type: w, length: 1 m}\n"
+		"cables:\n"
+		"  C1: {size: 0.75 mm2, from: D1, to: S1, length: 1 m}\n"
+		"  C2: {size: 0.75 mm2, from: S1, to: L1, length: 1 m}\n"
+		"  C3: {size: 0.75 mm2, from: D2, to: S2, length: 1 m}\n"
+		"  C4: {size: 0.75 mm2, from: S2, to: L2, length: 1 m}\n"
+		"  C5: {size: 0.75 mm2, from: D2, to: L3, length: 1 m}\n");
+	const char *const lit[] = { "L1", "L2" }, *const by[] = { "S1", "S2" };
+	for (size_t i = 0; i < 2; i++) {
+		assert_true(strip(&s, lit[i])->has_dip);
+		assert_near(strip(&s, lit[i])->dip, 0, 0, 0);
+		assert_int_equal(strip(&s, lit[i])->dip_switch, find(&s, KIND_SWITCH, by[i]));
+	}
+	assert_false(strip(&s, "L3")->has_dip);
+	arena_free(s.arena);
+}
+
 /* Two-way: either switch lights the strip, so each counts, and the larger dip is kept. */
 static void test_parallel_switches(void **state)
 {
@@ -149,6 +188,33 @@ static void test_fault_current_of_a_tree(void **state)
 	arena_free(s.arena);
 }
 
+/* A cable to a block with nothing on it: no current in use, all the same a fault. */
+static void test_fault_current_of_one_cable(void **state)
+{
+	(void)state;
+	struct solved s = solve_text("job: {ambient: 20 C}\n" TYPES DRIVER BLOCK "strips:\n" BAY1 SHARED);
+	assert_near(cable(&s, "C0")->fault_a, 24 / run_ohm(4), 1e-9, 0);
+	assert_near(cable(&s, "C0")->amps, 0, 0, 0);
+	arena_free(s.arena);
+}
+
+/* Of two drivers alike one has 0.2 ohm inside, the other a cable with 0.2 ohm more. */
+static void test_output_resistance_is_more_cable(void **state)
+{
+	(void)state;
+	struct solved s = solve_text("job: {ambient: 20 C}\n" TYPES
+		"drivers: {D1: {voltage: 24 V, power: 150 W, output_resistance: 0.2 ohm}, "
+		"D2: {voltage: 24 V, power: 150 W}}\n"
+		"strips:\n" BAY1 "  L2: {type: w, length: 2 m}\ncables:\n"
+		"  C1: {size: 0.75 mm2, from: D1, to: L1, length: 1 m, joint_resistance: 20 mohm}\n"
+		"  C2: {size: 0.75 mm2, from: D2, to: L2, length: 1 m, joint_resistance: 220 mohm}\n");
+	assert_near(strip(&s, "L1")->v_min, strip(&s, "L2")->v_min, 1e-12, 0);
+	assert_near(strip(&s, "L1")->current_a, strip(&s, "L2")->current_a, 1e-12, 0);
+	assert_near(s.solution->drivers[0].output_v, 24 - 0.2 * s.solution->drivers[0].output_a, 1e-12, 0);
+	assert_near(s.solution->drivers[1].output_v, 24, 0, 0);
+	arena_free(s.arena);
+}
+
 /* A strip fed from both ends makes a loop B0 - C2 - rails - C3 - B0. With r2, r3 and rails of 0.4 ohm the
  * two ends lie at r2 || (r3 + 0.4) and r3 || (r2 + 0.4) from B0. A cable behind the loop adds to that. */
 static void test_fault_current_of_a_loop(void **state)
@@ -188,6 +254,7 @@ static void test_unfed_and_double_fed_have_no_figures(void **state)
 	assert_false(strip(&s, "L2")->live);
 	assert_true(strip(&s, "L3")->live);
 	assert_true(isnan(cable(&s, "C1")->fault_a));
+	assert_true(isnan(cable(&s, "C3")->fault_a));
 	assert_true(isnan(s.solution->terminals[s.job->strips[1].terminal].volts));
 	assert_true(s.solution->converged);
 	assert_int_equal(s.solution->cut_units, 20);
@@ -260,10 +327,14 @@ static void test_a_whole_solution_in_one_state(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_load_in_amperes_is_at_least_the_label),
 		cmocka_unit_test(test_dip_is_against_the_case_alone),
 		cmocka_unit_test(test_nested_and_unswitched),
+		cmocka_unit_test(test_a_lone_switch_has_no_dip),
 		cmocka_unit_test(test_parallel_switches),
 		cmocka_unit_test(test_fault_current_of_a_tree),
+		cmocka_unit_test(test_fault_current_of_one_cable),
+		cmocka_unit_test(test_output_resistance_is_more_cable),
 		cmocka_unit_test(test_fault_current_of_a_loop),
 		cmocka_unit_test(test_unfed_and_double_fed_have_no_figures),
 		cmocka_unit_test(test_block_current_is_its_inflow),

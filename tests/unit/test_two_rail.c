@@ -225,6 +225,40 @@ static void test_voltages_add_up_round_a_ring(void **state)
 	assert_near(s.source_a, 3, 1e-12, 0);
 }
 
+/* A branch is no less than 1 microhm, half in each core, and what a reading takes off a core does not
+ * change that: 2 A through it lose 2 uV. */
+static void test_a_core_has_a_least_resistance(void **state)
+{
+	(void)state;
+	struct network net = new_network();
+	uint32_t x = network_add_node(&net);
+	network_add_branch(&net, 0, x, 0.3);
+	network_add_load(&net, x, 2);
+	struct rail_extra none = { 0, -0.15, -0.15 }, less = { 0, -0.2, -0.2 };
+	assert_near(24 - rails(&net, &none, 1).node_v[x], 2e-6, 1e-6, 0);
+	assert_near(24 - rails(&net, &less, 1).node_v[x], 2e-6, 1e-6, 0);
+}
+
+/* Units on the straight part of their law make a linear network, and Newton's method solves one in one step;
+ * on sections of a tenth of a milliohm too, where rounding alone leaves the largest g v eps. */
+static void test_a_linear_network_takes_one_step(void **state)
+{
+	(void)state;
+	for (double section = 1e-2; section > 5e-5; section /= 10) {
+		struct network net = new_network();
+		struct net_solution loop;
+		uint32_t near = network_add_node(&net);
+		network_add_branch(&net, 0, near, 1);
+		network_add_chain(&net, near, network_add_node(&net), 100, section, resistor);
+		struct two_rail_solution s = rails(&net, NULL, 0);
+		network_solve(&net, arena, &loop);
+		assert_int_equal(s.iterations, 1);
+		assert_int_equal(loop.iterations, 1);
+		assert_true(loop.converged);
+		assert_near(s.source_a, loop.source_a, 1e-9, 0);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -237,6 +271,8 @@ int main(void)
 		cmocka_unit_test_setup_teardown(test_one_core_in_a_loop_has_a_closed_form, open_arena,
 		                                close_arena),
 		cmocka_unit_test_setup_teardown(test_voltages_add_up_round_a_ring, open_arena, close_arena),
+		cmocka_unit_test_setup_teardown(test_a_core_has_a_least_resistance, open_arena, close_arena),
+		cmocka_unit_test_setup_teardown(test_a_linear_network_takes_one_step, open_arena, close_arena),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
