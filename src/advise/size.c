@@ -236,10 +236,12 @@ static void choose_fuses(struct work *w)
 	}
 }
 
-static const char *cable_reason(const struct cable_plan *plan)
+static const char *cable_reason(const struct job *job, size_t cable, const struct cable_plan *plan)
 {
 	if (plan->proposed == plan->now)
 		return plan->fuse_proposed != plan->fuse_now ? "the driver alone does not protect it" : NULL;
+	if (!size_may_be(job, cable, plan->now))
+		return "today's size may not be used, by the job's limits";
 	return plan->proposed > plan->now ? "thinner ones fail a check" : "thinner passes every check";
 }
 
@@ -271,7 +273,7 @@ static void put_in_place(struct sizer *z, struct work *w)
 		const struct cable *from = &w->job->cables[i];
 		plan->proposed = (size_t)from->size.num;
 		plan->fuse_proposed = attr_said(&from->fuse) ? from->fuse.num : 0;
-		plan->why = cable_reason(plan);
+		plan->why = cable_reason(z->job, whole, plan);
 		if (plan->proposed != plan->now)
 			resize(z->sized, whole, plan->proposed);
 		z->sized->cables[whole].fuse = from->fuse;
@@ -350,6 +352,25 @@ size_t size_stuck(const struct findings *findings, struct arena *arena, const ch
 	return count;
 }
 
+/* Cables for which the limits leave no size at all keep the one that they have; they are told. */
+static void tell_unsizable(struct size_plan *plan, const struct job *job, struct arena *arena)
+{
+	struct buf names;
+	buf_init(&names, arena);
+	for (size_t i = 0; i < job->cable_count; i++)
+		if (job->cables[i].supplied.num == 0 && !size_may_be(job, i, size_thickest(job, i)))
+			buf_addf(&names, "%s%s", names.length > 0 ? ", " : "", job->cables[i].item.id);
+	if (names.length == 0)
+		return;
+	const char **more = arena_array(arena, const char *, plan->stuck_count + 1);
+	for (size_t i = 0; i < plan->stuck_count; i++)
+		more[i] = plan->stuck[i];
+	more[plan->stuck_count++] = arena_printf(arena, "%s: 'limits' leaves no size of that system (mm2 or AWG), "
+	                                         "so it stays as drawn: name one under 'sizes', or lower 'min_size'",
+	                                         names.data);
+	plan->stuck = more;
+}
+
 void size_job(const struct job *job, const struct solution *solution, struct arena *arena,
               struct size_plan *out)
 {
@@ -363,5 +384,6 @@ void size_job(const struct job *job, const struct solution *solution, struct are
 	advise_job(z.sized, out->solution, arena, &out->findings);
 	out->verdict = findings_verdict(&out->findings);
 	out->stuck_count = size_stuck(&out->findings, arena, &out->stuck);
+	tell_unsizable(out, job, arena);
 	longest_runs(job, solution, arena, out);
 }

@@ -1,6 +1,7 @@
 /* Branch and bound over cable sizes. Thicker cables never cure less, up to the little that a stiffer branch
  * draws more; so a partial choice is dropped when it fails with the rest at their thickest, and is complete
- * when it passes with the rest at their thinnest. */
+ * when it passes with the rest at their thinnest. Where that little decides, thinning at the end finds what
+ * the pruning missed; then nothing is called proven. */
 #include "advise/size_search.h"
 
 #include "advise/size_group.h"
@@ -110,10 +111,10 @@ static size_t different(const struct size_search *s, const size_t *wire)
 
 static size_t thinner(const struct size_search *s, size_t i, size_t wire);
 
-/* Makes cables thinner as long as any can be, the greatest saving first. */
-static void thin_out(struct size_search *s, size_t *wire)
+/* Makes cables thinner, the greatest saving first, each until it fails once. Returns whether any was. */
+static bool thin_out(struct size_search *s, size_t *wire)
 {
-	bool *fixed = arena_array(s->arena, bool, s->count);
+	bool *fixed = arena_array(s->arena, bool, s->count), any = false;
 	for (;;) {
 		size_t best = SIZE_MAX;
 		double most = 0;
@@ -128,11 +129,12 @@ static void thin_out(struct size_search *s, size_t *wire)
 			}
 		}
 		if (best == SIZE_MAX)
-			return;
+			return any;
 		size_t next = thinner(s, best, wire[best]);
 		set_wire(s, best, next);
 		if (passes(s)) {
 			wire[best] = next;
+			any = true;
 		} else {
 			set_wire(s, best, wire[best]);
 			fixed[best] = true;
@@ -252,6 +254,6 @@ void size_search_run(struct size_search *s)
 	branch(&f, 0, 0);
 	for (size_t i = 0; i < s->count; i++)
 		set_wire(s, i, s->wire[i]);
-	if (!s->proven)
-		thin_out(s, s->wire);
+	while (thin_out(s, s->wire))
+		s->proven = false;
 }

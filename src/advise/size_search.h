@@ -23,7 +23,7 @@ struct size_search {
 
 /* Fills `wire`: least total cost that leaves no more than the unavoidable findings; among equal costs the
  * fewest different sizes. Branch and bound over an incumbent from greedy thinning; `proven` is false when
- * the budget ran out, and then still no single cable can be made thinner. */
+ * the budget ran out or thinning found better after it. No single cable can be made one size thinner. */
 void size_search_run(struct size_search *search);
 
 #endif
