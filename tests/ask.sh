@@ -155,7 +155,7 @@ talk 0 "mm to inches" "" mm 1 top 600 alu no "" 1000 24 9.6 50 5m 25 2 inches
 has "what was said in mm stays so" "channel: 600 mm"
 
 # Wrong answers, with the words of the job file
-talk 0 "wrong answers" "" furlongs mm 0 25 three 2 maybe yes "top,,rear" top "1,5 m" "12 kg" "850 mm2" "-3" 0 "1 m, 2 m" 850 \
+talk 0 "wrong answers" "" furlongs mm 0 25 "a few" 2 maybe yes "top,,rear" top "1,5 m" "12 kg" "850 mm2" "-3" 0 "1 m, 2 m" 850 \
 	steel alu some each "3 W" 3 "" "1m,2m,3m" "1m, 2m" 300 230 24 "9.6 W" 9.6 "2 m" 50 "10 mm" 5m hot "300 C" 30
 passes "wrong answers"
 for words in "'furlongs' is none of the answers; expected: mm or inches" "expected: 1 to 24" \
@@ -169,6 +169,43 @@ for words in "'furlongs' is none of the answers; expected: mm or inches" "expect
 	# folded to the page as it is
 	is "explained: $words" test -n "$(tr -s '\n ' ' ' <"$work/err" | grep -F -e "$words")"
 done
+# understood QUESTION ANSWER WORDS: what labels and people say there, as "taken as WORDS"; none: refused
+understood()
+{
+	{ yes "" | head -n $(($1 - 1)); printf '%s\n' "$2"; } | "$farend" new --ask >"$work/out" 2>"$work/err"
+	if [ -n "$3" ]; then
+		is "question $1: '$2' is $3" grep -qxF "    taken as $3" "$work/err"
+	else
+		is "question $1: '$2' is refused" test -z "$(grep -e "taken as" -e "^ *$(($1 + 1))\. " "$work/err")"
+	fi
+}
+while IFS='|' read -r question answers; do
+	while IFS='>' read -r answer words; do
+		understood "$question" "$answer" "$words"
+	done < <(tr '|' '\n' <<<"$answers")
+done <<'END'
+2|metric>mm|in inches>inches|m>|cm>|mm or inches>
+3|0 bays>|1000 bays>|-5>|1e9>|2 or 3>|2.5>
+4|all the same>yes|they are different>no|not all>no|yes and no>
+5|2>|top and rear>|none>|No>
+7|aluminum>aluminium|aluminium profile>aluminium|Wood>timber|no aluminium>|channel>|aluminium or timber>
+8|one for each>each|one per bay>each|one for all>one|no switches>none|two>
+9|max. 3A>3 A|3 amps>3 A|36 W at 12 V>3 A|36 W>|3A (36 W)>3 A
+11|2 metres>2 m|6 feet 3 inches>6 ft 3 in|1m each>1 m|2>|2 x 0.75>|1 and 2>|5 M>5 m
+13|12V DC>12 V|DC 24V>24 V|24 Vdc>24 V|24 volts>24 V|60 W 24V>24 V|12-24 V>|12/24V>|DC12-24V>|24 V AC>|24V~>|18/2 AWG>
+14|9,6 W/m>9.6 W/m|9.6 watts per metre>9.6 W/m|24V 9.6W/m>9.6 W/m|48W/5m>9.6 W/m|48 W on 5 m>9.6 W/m|48 W>|24V 48W 5m>|1,440 W/m>
+15|16,67 mm>16.67 mm|10 marks are 500 mm>
+16|5M>5 m|5m/16.4ft>5 m|5 m roll>5 m|5m/20ft>
+17|25 degrees>25 C|77 degrees F>77 F|25-30 C>
+END
+for answer in "3 bays" Three 03; do
+	talk 0 "'$answer' bays" "" "" "$answer" yes top 600 alu each
+	is "are 3" grep -q 'place: bay 3}' "$work/job.yaml"
+done
+talk 0 "more than any driver" "" "" 1 top "99 m" alu no "" "1 km" 24 "150 W/m" 50 5m 25 "" 5 "1 m" 9 "2 m" 11 9.6
+said "is said in plain words" "All strips together take 14850 W, or"
+passes "more than any driver"
+
 talk 0 "a line too long" "$(printf '%5000s' x | tr ' ' y)" "Short"
 has "is not taken" "name: Short"
 talk 0 "too many strips" "" "" 1 "13 shelves" "99999999999999999999 shelves" "0 shelves" "top"
@@ -256,7 +293,7 @@ true
 ---
 ...
 it's
-"quoted" and 'single'
+"quoted" or 'single'
 "
 '
 back\slash \n \x41

@@ -1,6 +1,7 @@
 #!/bin/bash
 # What comes from a file stays text: no terminal obeys it, no browser runs it, no spreadsheet computes it, and
-# JSON is UTF-8 whatever the file's name. Prints TAP.
+# JSON is UTF-8 whatever the file's name. The interview is left at every question, and nothing is left behind.
+# Prints TAP.
 . "${0%/*}/tap.sh"
 escape=$(printf '\033')
 
@@ -144,5 +145,78 @@ printf '%s\n' "$escape]0;title" $'\xff\xfe' '<script>' '=1+1' "$escape[2J" '' ''
 is "the interview's questions" plain "$work/out"
 is "the interview's replies" plain "$work/err"
 [ ! -e "$work/asked.yaml" ] || is "the interview's job" plain "$work/asked.yaml"
+
+# interview ANSWERS-FILE: leaves $work/out, $work/err, $work/asked.yaml and the exit status
+interview()
+{
+	rm -f "$work/asked.yaml"
+	"$farend" new --ask -o "$work/asked.yaml" <"$1" >"$work/out" 2>"$work/err"
+}
+
+questions=17
+enters() { yes '' | head -n "$1"; }
+hostile=("$escape]0;title\a" "a$escape[2Jb" '\xff\xfe' 'K\xfcche' 'a\0b' '\0' '\xe2\x80\xaex' 'a\x7fb' '\xc2\x9b31m' '\xed\xa0\x80')
+for ((at = 1; at <= questions + 1; at++)); do
+	{ enters $((at - 1)); printf "$(printf '%s\\n' "${hostile[@]}")"; enters 60; } >"$work/answers"
+	interview "$work/answers"
+	is "hostile bytes at question $at: the job is written" test $? -eq 0
+	gives 0 "hostile bytes at question $at: it checks" check "$work/asked.yaml"
+	"$farend" new --ask <"$work/answers" >"$work/out" 2>"$work/err"
+	is "hostile bytes at question $at: the terminal sees none" plain "$work/err"
+done
+long=$(printf '%4000s' '' | tr ' ' x)
+for line in "$long" "${long}x" "$long$long$long"; do
+	{ printf '%s\n' "$line"; enters 60; } >"$work/answers"
+	interview "$work/answers"
+	is "a line of ${#line} bytes: the job is written" test $? -eq 0
+	named=$(grep -c "$long" "$work/asked.yaml")
+	is "a line of ${#line} bytes is$([ ${#line} -le 4000 ] || echo " not") the name" test "$named" -eq $((${#line} <= 4000))
+done
+
+# The input ends anywhere in a good file of answers: behind every byte of it
+printf '%s\n' "Boot room" mm 2 no top 870 "top, rear" "600, 500" aluminium each "3 A" "above bay 1" "1 m, 2 m" 300 300 \
+	"24 V" "9.6 W/m" "50 mm" "5 m" "25 C" "" >"$work/good"
+size=$(stat -c %s "$work/good")
+interview "$work/good"
+is "the whole file makes a job" "$farend" check "$work/asked.yaml"
+wrong=
+for ((bytes = 0; bytes < size; bytes++)); do
+	head -c $bytes "$work/good" >"$work/answers"
+	interview "$work/answers"
+	[ $? -eq 3 ] && [ ! -e "$work/asked.yaml" ] && [ ! -s "$work/out" ] && grep -q "Nothing was written" "$work/err" ||
+		wrong="$wrong $bytes"
+done
+is "no part of it does:$wrong" test -z "$wrong"
+
+# Ctrl-C at every question, on a terminal: the signal ends it, and it says that nothing was written
+cat >"$work/interrupt.py" <<'END'
+import os, pty, select, signal, sys
+
+def left_at(questions, farend, path):
+    pid, terminal = pty.fork()
+    if pid == 0:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        os.execv(farend, [farend, "new", "--ask", "-o", path])
+    said, answered = b"", 0
+    while select.select([terminal], [], [], 20)[0]:
+        try:
+            said += os.read(terminal, 4096)
+        except OSError:
+            break
+        if said.count(b"] > ") > answered:
+            os.write(terminal, b"\n" if answered < questions else b"\x03")
+            answered += 1
+    status = os.waitpid(pid, 0)[1]
+    return os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGINT and \
+        b"Interrupted. Nothing was written." in said and not os.path.exists(path)
+
+wrong = [str(n) for n in range(int(sys.argv[1]) + 1) if not left_at(n, sys.argv[2], sys.argv[3])]
+print(" ".join(wrong))
+sys.exit(len(wrong) > 0)
+END
+rm -f "$work/asked.yaml"
+is "Ctrl-C at each of $questions questions and at the list of answers" \
+	python3 "$work/interrupt.py" $questions "$farend" "$work/asked.yaml"
+is "no temporary is left" test -z "$(find "$work" -name '.farend*')"
 
 done_testing

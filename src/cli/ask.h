@@ -2,6 +2,7 @@
  *
  * ask_questions.c   the rows: what is asked, when, what Enter means
  * ask_answer.c      what was typed, to an answer or to an explanation
+ * ask_label.c       what labels and everyday words say, in the job file's words
  * ask_talk.c        asking, going back, changing
  * ask_job.c         the job file
  * run_ask.c         all of it in order, and the file written */
@@ -33,6 +34,9 @@ enum ask_form {
 
 struct interview;
 
+/* What people say instead of one of a question's words; `means` NULL: not to be guessed at. */
+struct ask_word { const char *said, *means; };
+
 struct question {
 	const char *key;             /* in the list of answers */
 	const char *text;
@@ -43,8 +47,10 @@ struct question {
 	const char *assumed;         /* what stands for "don't know"; NULL where that is no answer */
 	const char *usual_inches;    /* the same for lengths in inches: Enter or assumed, NULL: alike */
 	const char *look;            /* where the true value is found */
+	const char *example;         /* of a quantity, for who wrote something else */
 	const char *unit;            /* of a bare number; NULL: the unit of lengths that was chosen */
 	const char *const *words;
+	const struct ask_word *said;         /* other words for them, longer phrases first; NULL-ended */
 	bool worked_out;             /* where not known, the job says what it must be at least */
 	bool per_bay;                /* asked for each bay where they are not alike */
 	/* what a list is of, NULL beyond the last */
@@ -87,6 +93,17 @@ bool ask_any_switch(const struct interview *talk);
 /* Has this question to be answered, for this bay? */
 bool ask_applies(const struct interview *talk, enum ask_id id, size_t bay);
 
+/* An answer as labels or everyday words put it, in the job file's words: a quantity, one of the question's
+ * words, a whole number. NULL where it can be read in more ways than one, or not at all. */
+const char *ask_from_label(const struct interview *talk, const struct question *q, const char *text);
+const char *ask_from_words(const struct interview *talk, const struct question *q, const char *text);
+const char *ask_from_count(const struct interview *talk, const char *text);
+
+/* Whether a line that is the beginning of one of the question's words means something else. */
+bool ask_means_another(const struct question *q, const char *line);
+/* "don't know", and what else people say for it. */
+bool ask_is_unknown(const char *line);
+
 /* Takes `line` as the answer. False with why it is none in talk->out. */
 bool ask_take(struct interview *talk, enum ask_id id, size_t bay, const char *line);
 /* Why no job can be written there, or NULL: a file that has something in it is never replaced. */
@@ -104,6 +121,10 @@ enum ask_end ask_talk(struct interview *talk, const char *enter);
 void ask_greet(struct interview *talk);
 /* Says what is in talk->out. */
 void ask_say(struct interview *talk);
+
+/* What all strips take by their labels, W and A. */
+double ask_all_watts(const struct interview *talk);
+double ask_all_amps(const struct interview *talk);
 
 /* The job as a file; `spare` is how many ports a block has to spare for each strip. */
 const char *ask_job(const struct interview *talk, size_t spare);

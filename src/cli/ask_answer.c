@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "farend.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 
@@ -59,15 +60,23 @@ static void add_part(struct taking *taking, const char *part, double number)
 }
 
 /* The message without the attribute's name, then what was expected. */
-static bool explain_wrong(struct taking *taking, const struct farend_diagnostic *wrong)
+static bool explain_wrong(struct taking *taking, const char *text, const struct farend_diagnostic *wrong)
 {
 	const char *attribute = taking->question->attribute, *message = wrong->message;
 	size_t length = attribute != NULL ? strlen(attribute) : 0;
 	if (length > 0 && strncmp(message, attribute, length) == 0 && message[length] == ':')
 		message += length + 2;
-	explain(taking->talk, "%s", message);
-	if (wrong->expected != NULL)
-		explain(taking->talk, "expected: %s", wrong->expected);
+	bool several = strcmp(wrong->kind, "bad-number") == 0 && strpbrk(text, "0123456789") != NULL;
+	if (several && taking->question->example != NULL)
+		explain(taking->talk, "'%s' cannot be read as one value", text);
+	else
+		explain(taking->talk, "%s", message);
+	bool close = strcmp(wrong->kind, "out-of-range") == 0 || strcmp(wrong->kind, "decimal-comma") == 0;
+	const char *example = taking->question->example, *expected = wrong->expected;
+	if (example != NULL && !close)
+		expected = example;
+	if (expected != NULL)
+		explain(taking->talk, "expected: %s", expected);
 	if (wrong->hint != NULL)
 		explain(taking->talk, "hint: %s", wrong->hint);
 	if (attribute != NULL && taking->question->unit == NULL && taking->question->form != ASK_TEXT &&
@@ -76,28 +85,62 @@ static bool explain_wrong(struct taking *taking, const struct farend_diagnostic 
 	return false;
 }
 
+/* What was understood, where it is not what was typed. */
+static void show_understood(struct interview *talk, const char *words)
+{
+	buf_addf(&talk->out, "    taken as %s\n", words);
+}
+
+/* What is no value of the job file may be one of a label. */
+static const char *read_as_label(struct taking *taking, const char *text,
+                                 const struct farend_diagnostic *wrong)
+{
+	const struct question *q = taking->question;
+	bool quantity = q->form == ASK_VALUE || q->form == ASK_LIST;
+	if (!quantity || strcmp(wrong->kind, "out-of-range") == 0)
+		return NULL;
+	return ask_from_label(taking->talk, q, text);
+}
+
+/* A number of millimetres so small that metres were meant; but a cut mark may be as near. */
+static bool in_metres(const struct taking *taking, double number)
+{
+	const struct question *q = taking->question;
+	return q->unit == NULL && q != &questions[ASK_CUT] && !ask_inches(taking->talk) && number < 0.03;
+}
+
 /* A bare number gets the unit that was asked for. */
 static bool take_value(struct taking *taking, const char *group, const char *attribute, const char *text)
 {
 	struct interview *talk = taking->talk;
-	const char *unit = taking->question->unit;
+	const char *unit = taking->question->unit, *read = NULL;
 	struct farend_value value;
 	enum farend_status status = farend_value(group, attribute, text, &value);
-	if (status == FAREND_WRONG_INPUT && strcmp(value.wrong.kind, "no-unit") == 0) {
+	bool bare = status == FAREND_WRONG_INPUT && strcmp(value.wrong.kind, "no-unit") == 0;
+	if (bare) {
 		if (unit == NULL)
 			unit = ask_inches(talk) ? " in" : " mm";
 		text = arena_printf(talk->arena, "%s%s", text, unit);
 		farend_free_value(&value);
 		status = farend_value(group, attribute, text, &value);
+	} else if (status == FAREND_WRONG_INPUT && (read = read_as_label(taking, text, &value.wrong)) != NULL) {
+		text = read;
+		farend_free_value(&value);
+		status = farend_value(group, attribute, text, &value);
 	}
-	if (status == FAREND_OK)
+	bool doubtful = status == FAREND_OK && bare && in_metres(taking, value.number);
+	if (status == FAREND_OK && read != NULL)
+		show_understood(talk, text);
+	if (doubtful)
+		explain(talk, "that would be %s; say %.6g m, or %s if it is meant", text, 1000 * value.number, text);
+	else if (status == FAREND_OK)
 		add_part(taking, text, value.number);
 	else if (status == FAREND_WRONG_INPUT)
-		explain_wrong(taking, &value.wrong);
+		explain_wrong(taking, text, &value.wrong);
 	farend_free_value(&value);
 	if (status == FAREND_NO_MEMORY)
 		arena_exhausted(talk->arena);
-	return status == FAREND_OK;
+	return status == FAREND_OK && !doubtful;
 }
 
 /* The end of the first of several answers in a line: a semicolon or a comma, but not one between two
@@ -179,6 +222,15 @@ static bool take_name(struct taking *taking, const char *part)
 	for (size_t i = 0; i < digits && times < 1000; i++)
 		times = 10 * times + (size_t)(part[i] - '0');
 	const char *word = part + digits + strspn(part + digits, " ");
+	if (digits > 0 && part[digits] == '\0')
+		return explain(talk, "'%s' says how many, expected: where, such as top, rear", part);
+	if (strcasecmp(part, "none") == 0 || strcasecmp(part, "no") == 0 || strcasecmp(part, "nothing") == 0)
+		return explain(talk, "every bay that gets light has a strip; where one gets none, go back and "
+		               "say fewer bays");
+	const char *and = strstr(part, " and ");
+	if (and != NULL)
+		return explain(talk, "one strip or two? Two have a comma between: %.*s, %s. For one, take a name "
+		               "without 'and'", (int)(and - part), part, and + 5);
 	if (digits == 0 || part[digits] != ' ' || *word == '\0')
 		return take_value(taking, "strips", "place", part);
 	if (times == 0)
@@ -217,10 +269,14 @@ static bool take_word(struct taking *taking, const char *line)
 	struct nearest nearest = nearest_to(line);
 	for (size_t i = 0; words[i] != NULL; i++) {
 		nearest_offer(&nearest, words[i]);
-		if (strncasecmp(words[i], line, strlen(line)) == 0) {
+		if (strncasecmp(words[i], line, strlen(line)) == 0 && !ask_means_another(taking->question, line)) {
 			found = words[i];
 			fits++;
 		}
+	}
+	if (fits != 1 && (found = ask_from_words(taking->talk, taking->question, line)) != NULL) {
+		show_understood(taking->talk, found);
+		fits = 1;
 	}
 	if (fits == 1) {
 		add_part(taking, found, 0);
@@ -234,10 +290,14 @@ static bool take_word(struct taking *taking, const char *line)
 
 static bool take_number(struct taking *taking, const char *line)
 {
-	if (!take_value(taking, "blocks", "ports", line))
-		return false;
-	return taking->numbers[0] <= ASK_BAYS ||
-	       explain(taking->talk, "expected: 1 to %d; larger jobs are better made of several", ASK_BAYS);
+	const char *count = ask_from_count(taking->talk, line);
+	double number = count != NULL ? strtod(count, NULL) : 0;
+	if (number > ASK_BAYS)
+		return explain(taking->talk, "expected: 1 to %d; larger jobs are better made of several", ASK_BAYS);
+	if (number < 1)
+		return explain(taking->talk, "'%s' is no number of bays; expected: 1 to %d, such as 3", line, ASK_BAYS);
+	add_part(taking, count, number);
+	return true;
 }
 
 static bool take_file(struct taking *taking, const char *line)
@@ -260,16 +320,6 @@ static bool take(struct taking *taking, const char *line)
 	case ASK_TEXT:
 	case ASK_VALUE:    return take_value(taking, q->group, q->attribute, line);
 	}
-	return false;
-}
-
-static bool is_unknown(const char *line)
-{
-	static const char *const words[] = { "don't know", "dont know", "don\xE2\x80\x99t know", "unknown",
-	                                     "not known", "no idea" };
-	for (size_t i = 0; i < sizeof(words) / sizeof(words[0]); i++)
-		if (strcasecmp(words[i], line) == 0)
-			return true;
 	return false;
 }
 
@@ -304,7 +354,7 @@ bool ask_take(struct interview *talk, enum ask_id id, size_t bay, const char *li
 	line = trimmed(talk->arena, line, strlen(line));
 	if (*line == '\0')
 		line = answer->typed != NULL ? answer->typed : q->usual != NULL ? q->usual : "unknown";
-	taking.assumed = q->form != ASK_TEXT && is_unknown(line);
+	taking.assumed = q->form != ASK_TEXT && ask_is_unknown(line);
 	if (taking.assumed && q->assumed == NULL)
 		return explain(talk, "this has to be known; Enter takes what stands in [ ]");
 	if (!take(&taking, taking.assumed ? assumed(talk, q) : line))

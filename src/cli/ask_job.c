@@ -80,12 +80,17 @@ static double bay_amps(const struct interview *talk, size_t bay)
 	return metres * ask_get(talk, ASK_POWER, 0)->numbers[0] / ask_get(talk, ASK_VOLTAGE, 0)->numbers[0];
 }
 
-static double all_amps(const struct interview *talk)
+double ask_all_amps(const struct interview *talk)
 {
 	double amps = 0;
 	for (size_t bay = 0; bay < ask_bays(talk); bay++)
 		amps += bay_amps(talk, bay);
 	return amps;
+}
+
+double ask_all_watts(const struct interview *talk)
+{
+	return ask_all_amps(talk) * ask_get(talk, ASK_VOLTAGE, 0)->numbers[0];
 }
 
 /* The next rating that parts are commonly sold with. */
@@ -103,7 +108,7 @@ static double switch_amps(const struct interview *talk)
 {
 	double most = 0;
 	if (!ask_bay_switch(talk))
-		return all_amps(talk);
+		return ask_all_amps(talk);
 	for (size_t bay = 0; bay < ask_bays(talk); bay++)
 		most = fmax(most, bay_amps(talk, bay));
 	return most;
@@ -190,7 +195,7 @@ static void add_bays(struct draft *draft)
 		const char *to = add_switch(draft, "for all bays");
 		buf_add(&draft->cables, "  # the switch for all bays\n");
 		add_cable(draft, from, to, part(talk, ASK_TO_SWITCH, 0, 0), assumed_remark(talk, ASK_TO_SWITCH, 0, ""));
-		from = add_block(draft, "beside the switch", ask_bays(talk), all_amps(talk));
+		from = add_block(draft, "beside the switch", ask_bays(talk), ask_all_amps(talk));
 		add_cable(draft, to, from, beside(draft), "side by side");
 	}
 	for (size_t bay = 0; bay < ask_bays(talk); bay++)
@@ -227,10 +232,9 @@ static void add_switch_type(struct buf *out, const struct interview *talk)
 /* Ten watts are the step of the first draft. */
 static void add_driver(struct buf *out, const struct interview *talk)
 {
-	double volts = ask_get(talk, ASK_VOLTAGE, 0)->numbers[0];
 	buf_addf(out, "\n# The hidden driver. Its mains side is the electrician's.\ndrivers:\n  D1:\n"
 	              "    voltage: %s\n    power: %g W", part(talk, ASK_VOLTAGE, 0, 0),
-	         10 * ceil(volts * all_amps(talk) / (1 - HEADROOM) / 10));
+	         10 * ceil(ask_all_watts(talk) / (1 - HEADROOM) / 10));
 	add_remark(out, "at least: a fifth of it stays free");
 	buf_addf(out, "\n    place: %s\n    # If its label says so, take the # away:\n    # selv: yes\n"
 	              "    # class_2: yes\n", part(talk, ASK_DRIVER, 0, 0));

@@ -180,7 +180,7 @@ enum reply { REPLY_ANSWER, REPLY_BACK, REPLY_QUIT, REPLY_ENDED };
 static enum reply ask_one(struct interview *talk, struct step step, size_t number)
 {
 	add_question(talk, step, number);
-	for (;;) {
+	for (size_t refused = 0;; ) {
 		add_prompt(talk, ask_proposal(talk, step.id, step.bay));
 		ask_say(talk);
 		const char *line = read_line(talk);
@@ -197,6 +197,8 @@ static enum reply ask_one(struct interview *talk, struct step step, size_t numbe
 			add_help(talk, &questions[step.id]);
 		else if (ask_take(talk, step.id, step.bay, line))
 			return REPLY_ANSWER;
+		else if (++refused == 2)
+			add_help(talk, &questions[step.id]);
 	}
 }
 

@@ -71,7 +71,7 @@ struct drawn {
 	const char *job;
 	const char *summary;
 	enum farend_verdict verdict;
-	const char *diagnostics;     /* why there is no job */
+	const char *wrong;           /* why there is no job */
 };
 
 static void no_memory_leaves(const struct interview *talk, enum farend_status status)
@@ -84,7 +84,8 @@ static void no_memory_leaves(const struct interview *talk, enum farend_status st
 static void judge(const struct interview *talk, const char *name, const char *text, struct drawn *best)
 {
 	struct farend_job *job;
-	struct farend_text summary = { .bytes = "" }, wrong = { .bytes = "" };
+	struct farend_text summary = { .bytes = "" };
+	struct farend_diagnostic wrong;
 	enum farend_status status = farend_read_text(name, text, strlen(text), &job);
 	if (status == FAREND_OK)
 		status = farend_check(job);
@@ -95,8 +96,9 @@ static void judge(const struct interview *talk, const char *name, const char *te
 		best->summary = arena_strdup(talk->arena, summary.bytes);
 		best->verdict = farend_verdict(job);
 	} else if (status != FAREND_OK && status != FAREND_NO_MEMORY) {
-		enum farend_status told = farend_diagnostics(job, NULL, &wrong);
-		best->diagnostics = arena_strdup(talk->arena, told == FAREND_OK ? wrong.bytes : "");
+		bool told = farend_diagnostic(job, 0, &wrong);
+		best->wrong = arena_printf(talk->arena, "%s (expected: %s)", told ? wrong.message : "not solved",
+		                           told && wrong.expected != NULL ? wrong.expected : "other answers");
 	}
 	farend_free(job);
 	no_memory_leaves(talk, status);
@@ -144,7 +146,11 @@ static void show(struct interview *talk, const struct drawn *drawn)
 	struct buf assumed;
 	buf_init(&assumed, talk->arena);
 	if (drawn->job == NULL) {
-		buf_addf(&talk->out, "\nNo job can be made of these answers:\n\n%s", drawn->diagnostics);
+		buf_addf(&talk->out, "\nNo job can be made of these answers. All strips together take %.6g W, or\n"
+		                     "%.4g A, and a part that stands this would be larger than any:\n\n    ",
+		         ask_all_watts(talk), ask_all_amps(talk));
+		text_add_wrapped(&talk->out, drawn->wrong, 4, 4, 80);
+		buf_add(&talk->out, "\n\nAre lengths, watts and bays right? A large row is better made of several jobs.\n");
 		return;
 	}
 	buf_addf(&talk->out, "\n%s\n\n%s", verdicts[drawn->verdict], drawn->summary);
