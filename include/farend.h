@@ -106,11 +106,12 @@ enum farend_verdict farend_verdict(const struct farend_job *job);
 
 /* How parts may differ from their labels; see docs/tolerance.md. */
 struct farend_tolerance {
-	size_t samples;              /* builds to draw, 0: 2000; FAREND_SAMPLES_MOST at most */
+	size_t samples;              /* builds to draw, 0: FAREND_SAMPLES_USUAL; FAREND_SAMPLES_MOST at most */
 	unsigned long long seed;     /* the same seed gives the same answer on every machine */
 	void (*progress)(void *data, double share);      /* told the share done, now and then; may be NULL */
 	void *progress_data;
 };
+#define FAREND_SAMPLES_USUAL 2000
 #define FAREND_SAMPLES_MOST 1000000
 
 /* Of a job checked in every operating case (else, or with too many samples, FAREND_WRONG_CALL): what becomes
@@ -150,10 +151,12 @@ struct farend_meter {
 	double gain;                 /* share, common to all readings of volts, or of amps: 0 to below 1 */
 	double digit_v, digit_a;     /* V and A, of each reading on its own: above 0 */
 };
+/* 0.5 %, 10 mV, 10 mA: common practice, no source. */
+struct farend_meter farend_usual_meter(void);
 
 /* Of a checked job that was read with what was built of it (else, or where `meter` cannot be,
  * FAREND_WRONG_CALL): plan against built in every operating case, readings against prediction, and what
- * explains their difference. `meter` NULL: 0.5 %, 10 mV, 10 mA. A later call replaces the result of an
+ * explains their difference. `meter` NULL: the usual one. A later call replaces the result of an
  * earlier one. */
 enum farend_status farend_verify(struct farend_job *job, const struct farend_meter *meter);
 
@@ -181,7 +184,7 @@ enum farend_status farend_many_add(struct farend_many *many, const char *file,
 enum farend_status farend_many_end(struct farend_many *many, struct farend_text *out);
 void farend_many_free(struct farend_many *many);
 
-/* What a check means (`name` NULL: the list of all). FAREND_WRONG_CALL for an unknown name, with the
+/* What a check or a mistake in a file means (`name` NULL: the list of all). FAREND_WRONG_CALL for an unknown name, with the
  * nearest right names, or nothing, in *out. The text is to be freed with farend_free_text() in every
  * case; that accepts an empty one. */
 enum farend_status farend_explain(const char *name, const struct farend_style *style,
@@ -190,6 +193,9 @@ void farend_free_text(struct farend_text *text);
 
 /* Names of the checks, from 0 on; NULL beyond the last. Static. */
 const char *farend_check_name(size_t index);
+
+/* Names of mistakes in files that farend_explain() knows, from 0 on; NULL beyond the last. Static. */
+const char *farend_mistake_name(size_t index);
 
 /* The JSON Schema (draft-07) of a job file, for editors that complete and underline by one. To be freed
  * with farend_free_text() in every case. */

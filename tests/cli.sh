@@ -107,6 +107,8 @@ t 2 "wrong usage is seen before the job is read" check --format html no-such-fil
 t 2 "unknown check" explain far-end-dimm
 quiet_out "unknown check"
 err_has "the nearest check is named" "'far-end-dim'"
+t 2 "unknown mistake" explain no-unt
+err_has "the nearest mistake is named" "did you mean 'no-unit'?"
 t 2 "an option but no command" --strict
 
 # Exit statuses of check
@@ -347,6 +349,7 @@ quiet_err "no progress into a file"
 # explain
 t 0 "explain" explain
 out_has "lists every check" "far-end-dim"
+out_has "lists every mistake" "no-unit"
 is "explain fits 80 columns" awk 'length($0) > 80 { exit 1 }' "$work/out"
 for name in $(awk 'NR > 2 && /^[a-z-]+  / { print $1 }' "$work/out"); do
 	t 0 "explain $name" explain "$name"

@@ -93,21 +93,27 @@ echo "drivers: {$wide: {voltage: 24 V, power: 60 W}}" >"$job"
 gives 0 "64 characters of two bytes each" check "$job"
 
 # Options with a range
-for samples in 1:2 2:0 3:0 1000001:2 0:2 99999999999999999999:2; do
+for samples in 1:2 2:0 3:0 1000001:2 0:2 -2:2 2.5:2 +5:2 1e3:2 0x10:2 99999999999999999999:2; do
 	gives ${samples#*:} "${samples%:*} samples" check --tolerance --samples ${samples%:*} "$work/starter.yaml"
 done
 timeout 1 "$farend" check --tolerance --samples 1000000 fixtures/jobs/boot-room.yaml >"$work/out" 2>"$work/err"
 is "1000000 samples are taken on" test ! -s "$work/err"
-for seed in 0:0 4294967295:0 4294967296:2 -1:2; do
+for seed in 0:0 1:0 4294967294:0 4294967295:0 4294967296:2 -1:2 -0:2 1.5:2 99999999999999999999:2; do
 	gives ${seed#*:} "seed ${seed%:*}" check --tolerance --samples 2 --seed ${seed%:*} "$work/starter.yaml"
 done
 for spare in '0 %:0' '100 %:0' '101 %:2' '-1 %:2'; do
 	gives ${spare#*:} "spare ${spare%:*}" order --spare "${spare%:*}" "$work/starter.yaml"
 done
 printf 'item,volts\nL1.end,23.9\n' >"$work/built.csv"
-for gain in '0 %:0' '99 %:0' '100 %:2'; do
+for gain in '-0.001 %:2' '0 %:0' '0.001 %:0' '99 %:0' '99.999 %:0' '100 %:2' '100.001 %:2' 'nan %:2' 'inf %:2'; do
 	gives ${gain#*:} "gain ${gain%:*}" verify --meter-gain "${gain%:*}" "$work/starter.yaml" "$work/built.csv"
 done
+for digit in '-0.001:2' '0:2' '0.000001:0' '0.999:0' '1:0' '1.001:2' '1000000:2' 'nan:2' 'inf:2' '1e3:2'; do
+	gives ${digit#*:} "digit of ${digit%:*} V" verify --meter-digit "${digit%:*} V" "$work/starter.yaml" "$work/built.csv"
+	gives ${digit#*:} "digit of ${digit%:*} A" verify --meter-digit-amps "${digit%:*} A" "$work/starter.yaml" "$work/built.csv"
+done
+nines=$(printf '%400s' '' | tr ' ' 9)
+gives 2 "a digit beyond every number" verify --meter-digit "$nines V" "$work/starter.yaml" "$work/built.csv"
 for reading in 'volts,120:0' 'volts,120.01:3' 'volts,-0.01:3' 'amps,100:0' 'amps,-100:0' 'amps,100.01:3' 'amps,-100.01:3'; do
 	terminal=L1.end
 	[[ $reading == amps* ]] && terminal=C1

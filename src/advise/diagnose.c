@@ -13,6 +13,7 @@
 /* Faults whose S differs by less are not told apart. What a wrong direction can gain over the right one by
  * chance is chi-square with one degree; the best of five gains this much in 1 of 100 cases (Bonferroni). */
 #define TIE 9.55
+#define FAR_OUTSIDE 3.0          /* times what the meter may be off */
 #define SAME_MISFIT 0.02         /* the same fit, up to where the search stops */
 #define GAIN_MOST 5.0            /* standard deviations of a gain: 1 meter of 2 million is off by more */
 #define SAME_DIGITS 0.05         /* the same readings foreseen, in digits of the meter */
@@ -24,16 +25,12 @@ static void check_readings(const struct evidence *e, struct diagnosis *out)
 	for (size_t i = 0; i < total; i++) {
 		const struct reading *r = &e->built->readings[i];
 		struct reading_check *c = &out->checks[i];
-		c->predicted = c->difference = NAN;
-		c->allowed = reading_allowed(&e->meter, r->range, 0);
-		c->within = fabs(r->value) <= c->allowed;
-	}
-	for (size_t i = 0; i < e->count; i++) {
-		struct reading_check *c = &out->checks[e->reading[i]];
-		c->predicted = e->base[i];
-		c->difference = e->value[i] - e->base[i];
-		c->allowed = reading_allowed(&e->meter, e->built->readings[e->reading[i]].range, e->base[i]);
-		c->within = fabs(c->difference) <= c->allowed;
+		double foreseen = isfinite(e->plain[i]) ? e->plain[i] : 0;       /* what should be dead is */
+		c->unknown = e->twice_fed[e->circuit_of[reading_terminal(e->job, r)]];
+		c->predicted = e->plain[i];
+		c->difference = r->value - e->plain[i];
+		c->allowed = c->unknown ? NAN : reading_allowed(&e->meter, r->range, foreseen);
+		c->within = c->unknown || fabs(r->value - foreseen) <= c->allowed;
 	}
 }
 
@@ -101,7 +98,8 @@ struct naming {
 
 /* Which of equally good explanations is looked at first. Common practice, no source: a joint fails before a
  * contact, those before a setting; and the more resistance its type is allowed, the sooner: a clip before a
- * plug, a screw and solder; where the strip is before the block. */
+ * plug, a screw and solder; where the strip is before the block. What looks like an open contact is a switch
+ * that was not on, more often than anything else. */
 static double usual_place(const struct job *job, const struct suspect *s)
 {
 	switch (s->kind) {
@@ -111,12 +109,41 @@ static double usual_place(const struct job *job, const struct suspect *s)
 		double ohm = attr_said(joint) ? joints[(size_t)joint->num].ohm : JOINT_UNSAID_OHM;
 		return -ohm + (at == KIND_STRIP ? 0 : at == KIND_BLOCK ? 1e-4 : 2e-4);
 	}
-	case SUSPECT_CONTACT: return 1;
+	case SUSPECT_CONTACT: return s->extra_ohm >= OPEN_OHM ? -1 : 1;
 	case SUSPECT_DRIVER:  return 2;
 	case SUSPECT_CABLE:   return s->core == CORE_BOTH ? 4 : s->core == CORE_PLUS ? 3 : 3.5;
 	case SUSPECT_STRIP:   break;
 	}
 	return 5;
+}
+
+/* The likeliest thing that a fit stands for. */
+static double usual_fit(const struct job *job, const struct fit *fit)
+{
+	struct suspect s = { .kind = fit->fault.kind, .item.index = fit->fault.index,
+	                     .core = fit->fault.core };
+	if (s.kind != SUSPECT_CABLE || s.core != CORE_BOTH || fit->x < 0)
+		return usual_place(job, &s);
+	const struct cable *cable = &job->cables[fit->fault.index];
+	s.kind = SUSPECT_JOINT;
+	s.terminal = cable->a;
+	double at_a = usual_place(job, &s);
+	s.terminal = cable->b;
+	return fmin(at_a, usual_place(job, &s));
+}
+
+/* Of fits that are equally good the one that fails most easily leads: a clip at one dark strip, and not the
+ * screw that all of them hang on. */
+static void likely_first(const struct job *job, struct fit *fits, size_t count)
+{
+	const double best = fits[0].rank;
+	for (size_t k = 1; k < count && fits[k].rank - best <= SAME_MISFIT; k++) {
+		struct fit fit = fits[k];
+		size_t at = k;
+		for (; at > 0 && usual_fit(job, &fits[at - 1]) > usual_fit(job, &fit); at--)
+			fits[at] = fits[at - 1];
+		fits[at] = fit;
+	}
 }
 
 static void explain(const struct evidence *e, const struct fit *fit, struct suspect *s)
@@ -131,9 +158,10 @@ static void explain(const struct evidence *e, const struct fit *fit, struct susp
 		double m = fit->foreseen[i], was = fabs(e->value[i] - e->base[i]);
 		double rest = evidence_dark(e, i, m) ? 0 : fabs(e->value[i] - (1 + gain[range]) * m);
 		worst[range] = fmax(worst[range], rest);
-		if (was > reading_allowed(&e->meter, range, e->base[i]) &&
-		    rest <= reading_allowed(&e->meter, range, m))
-			s->explains++;
+		double allowed = reading_allowed(&e->meter, range, m);
+		bool outside = was > reading_allowed(&e->meter, range, e->base[i]);
+		s->explains += outside && rest <= allowed;
+		s->spoils += !outside && rest > FAR_OUTSIDE * allowed;
 	}
 	s->worst = worst[METER_VOLTS] < 0 ? worst[METER_AMPS] : worst[METER_VOLTS];
 }
@@ -239,6 +267,16 @@ static void name_suspects(struct naming *n, const struct fit *fits, size_t count
 		n->out->suspects[i].score /= sum;
 }
 
+/* Of what does not explain everything, whether it is worth naming: it brings in some of the readings that
+ * disagree, and contradicts none that agrees. */
+static bool comes_near(const struct diagnosis *d, size_t readings)
+{
+	size_t outside = 0;
+	for (size_t i = 0; i < readings; i++)
+		outside += !d->checks[i].within;
+	return d->suspects[0].spoils == 0 && (d->suspects[0].explains > 0 || outside == 0);
+}
+
 void diagnose(const struct job *job, const struct as_built *built, const struct meter *meter,
               struct arena *arena, struct diagnosis *out)
 {
@@ -246,11 +284,16 @@ void diagnose(const struct job *job, const struct as_built *built, const struct 
 	struct fit *fits;
 	double gain[2] = { 0, 0 };
 	evidence_gather(&e, job, built, meter, arena);
-	*out = (struct diagnosis){ .meter = *meter };
+	*out = (struct diagnosis){ .meter = *meter, .odd = NO_INDEX, .exchanged = NO_INDEX };
 	check_readings(&e, out);
 	double sound = evidence_misfit(&e, e.base, gain);
 	out->gain_v = gain[METER_VOLTS];
 	out->gain_a = gain[METER_AMPS];
+	if (e.off_driver_count > 0) {
+		off_name(&e, out);
+		out->explained = sound <= chi_square(e.count, 3.09) && dead_agree(out, built->reading_count);
+		return;
+	}
 	size_t count = fits_begin(&e, &fits);
 	double threshold = count > 0 ? fits_threshold(&e, fits, count) : INFINITY;
 	if (sound > threshold)
@@ -258,16 +301,25 @@ void diagnose(const struct job *job, const struct as_built *built, const struct 
 	if (!(sound > threshold) || !(sound - fits[0].rank > threshold)) {
 		/* no single fault: the meter, unless the readings are off beyond any meter (0.999) */
 		out->agree = sound <= chi_square(e.count, 3.09) && dead_agree(out, built->reading_count);
+		if (!out->agree)
+			find_odd(&e, chi_square(e.count, 3.09), out);
 		return;
 	}
+	out->explained = fits[0].misfit <= chi_square(e.count > 0 ? e.count - 1 : 0, 2.326) + SAME_MISFIT;
+	if (!out->explained && find_odd(&e, chi_square(e.count, 3.09), out))
+		return;
+	likely_first(job, fits, count);
 	struct naming n = { .e = &e, .out = out };
 	name_suspects(&n, fits, count);
 	if (!n.leader[0])            /* cannot be: the best fit has just passed the threshold */
 		return;
+	if (!out->explained && !comes_near(out, built->reading_count)) {
+		out->suspect_count = out->unlisted = 0;
+		return;
+	}
 	evidence_misfit(&e, n.leader[0]->foreseen, gain);
 	out->gain_v = gain[METER_VOLTS];
 	out->gain_a = gain[METER_AMPS];
-	out->explained = n.leader[0]->misfit <= chi_square(e.count > 0 ? e.count - 1 : 0, 2.326) + SAME_MISFIT;
 	find_next_reading(&e, out, n.fits, &out->next);
 }
 

@@ -13,14 +13,17 @@ struct meter {
 extern const struct meter usual_meter;   /* 0.5 %, 10 mV, 10 mA */
 
 struct reading_check {
-	double predicted;            /* as built, nothing wrong; NAN where no driver reaches */
+	double predicted;            /* as built, nothing wrong; NAN: no driver reaches it, or unknown */
 	double difference;           /* measured - predicted */
 	double allowed;              /* largest |difference| that is the meter's (95 %) */
 	bool within;
+	bool unknown;                /* two drivers feed it: nothing can be foreseen, nothing is outside */
 };
 
 enum suspect_kind { SUSPECT_JOINT, SUSPECT_CABLE, SUSPECT_CONTACT, SUSPECT_DRIVER, SUSPECT_STRIP };
 enum core { CORE_BOTH, CORE_PLUS, CORE_MINUS };
+
+#define OPEN_OHM 100.0           /* so many more may as well be an open circuit */
 
 struct suspect {
 	enum suspect_kind kind;
@@ -34,7 +37,11 @@ struct suspect {
 	double score;                /* relative likelihood, the sum over all suspects is 1 */
 	double worst;                /* largest misfit that remains: of volts, or of amps where no volts were read */
 	size_t explains;             /* readings outside the meter's accuracy that it brings within */
+	size_t spoils;               /* readings within it that would be far outside */
 	size_t group;                /* suspects of one group explain the readings equally well */
+	bool off;                    /* a driver that gives nothing: switched off, tripped or not connected.
+	                                Such suspects come alone, one for each, and all of them at once: what is
+	                                read behind them says nothing of other faults */
 };
 
 struct next_reading {
@@ -53,8 +60,11 @@ struct diagnosis {
 	double gain_v, gain_a;                   /* fitted, best explanation in place */
 	bool agree;                              /* the meter's accuracy explains all: no suspects */
 	struct suspect *suspects; size_t suspect_count;   /* best first; those worth naming only */
+	size_t odd, exchanged;       /* no fault explains all, but everything agrees without this reading, or with
+	                                these two in each other's rows: no suspects then. Else NO_INDEX */
 	size_t unlisted;                         /* more groups that fit about as well: too many to name */
-	bool explained;                          /* what the first suspect leaves is the meter's (99 %) */
+	bool explained;                          /* what the first suspect leaves is the meter's (99 %); of drivers
+	                                            that are off: what is read elsewhere agrees */
 	struct next_reading next;
 };
 

@@ -9,7 +9,7 @@
 
 const struct meter usual_meter = { .gain = 0.005, .digit_v = 0.010, .digit_a = 0.010 };
 
-static size_t reading_terminal(const struct job *job, const struct reading *r)
+size_t reading_terminal(const struct job *job, const struct reading *r)
 {
 	return r->range == METER_VOLTS ? r->terminal : item_terminal(job, r->item.kind, r->item.index);
 }
@@ -44,12 +44,13 @@ size_t fault_terminal(const struct job *job, struct fault fault)
 	return item_terminal(job, kinds[fault.kind], fault.index);
 }
 
-/* Bounds beyond which nobody would look: an open circuit is no resistance, and a driver or a strip that far
- * off its label is another part. */
+/* Bounds beyond which nobody would look: a driver or a strip that far off its label is another part. An open
+ * joint has to bring even one cut unit of a few milliwatts down to its knee: by its law that looks like some
+ * kilohms. */
 void fault_bounds(const struct job *job, struct fault fault, double *low, double *high, double *neutral)
 {
 	*low = *neutral = 0;
-	*high = 1000;
+	*high = 1e6;
 	switch (fault.kind) {
 	case SUSPECT_CABLE:
 		if (fault.core == CORE_BOTH)
@@ -57,7 +58,7 @@ void fault_bounds(const struct job *job, struct fault fault, double *low, double
 		break;
 	case SUSPECT_DRIVER:
 		*neutral = job->drivers[fault.index].set_v;
-		*low = *neutral / 2;
+		*low = fmin(OFF_V, *neutral / 2);
 		*high = *neutral * 1.5;
 		break;
 	case SUSPECT_STRIP:
@@ -185,12 +186,16 @@ double evidence_misfit(const struct evidence *e, const double *m, double gain[2]
 /* Every reading in its state, nothing wrong. */
 static void foresee_base(struct evidence *e, double *base)
 {
-	for (size_t state = 0; state < e->built->state_count; state++) {
+	const struct as_built *built = e->built;
+	for (size_t state = 0; state < built->state_count; state++) {
 		struct state_solution *s =
-			solve_state(e->job, e->built->states[state].on, NULL, 0, NO_INDEX, e->scratch);
-		for (size_t i = 0; i < e->built->reading_count; i++)
-			if (e->built->readings[i].state == state)
-				base[i] = reading_in(s, &e->built->readings[i]);
+			solve_state(e->job, built->states[state].on, NULL, 0, NO_INDEX, e->scratch);
+		for (size_t i = 0; i < built->reading_count; i++) {
+			const struct reading *r = &built->readings[i];
+			if (r->state == state)
+				base[i] = e->twice_fed[e->circuit_of[reading_terminal(e->job, r)]]
+					? NAN : reading_in(s, r);
+		}
 		arena_reset(e->scratch);
 	}
 }
@@ -205,6 +210,13 @@ static void find_loops(struct evidence *e)
 		e->in_loop[i] = s->cables[i].in_loop;
 	for (size_t t = 0; t < e->job->terminal_count; t++)
 		e->circuit_of[t] = s->circuit_of_terminal[t];
+	e->twice_fed = arena_array(e->arena, bool, e->job->terminal_count);
+	bool *fed = arena_array(work, bool, e->job->terminal_count);
+	for (size_t i = 0; i < e->job->driver_count; i++) {
+		size_t circuit = e->circuit_of[item_terminal(e->job, KIND_DRIVER, i)];
+		e->twice_fed[circuit] = fed[circuit];
+		fed[circuit] = true;
+	}
 	arena_free(work);
 }
 
@@ -233,17 +245,19 @@ void evidence_gather(struct evidence *e, const struct job *job, const struct as_
 	e->digit = arena_array(arena, double, total);
 	e->base = arena_array(arena, double, total);
 	e->dark = arena_array(arena, double, total);
-	double *base = arena_array(arena, double, total), *dark = dark_below(e);
-	foresee_base(e, base);
+	e->plain = arena_array(arena, double, total);
+	double *dark = dark_below(e);
+	foresee_base(e, e->plain);
+	off_find(e);
 	for (size_t i = 0; i < total; i++) {
 		const struct reading *r = &built->readings[i];
-		if (!isfinite(base[i]))
+		if (!isfinite(e->plain[i]) || e->off[i])
 			continue;
 		e->reading[e->count] = i;
 		e->value[e->count] = r->value;
 		e->digit[e->count] = r->range == METER_VOLTS ? meter->digit_v : meter->digit_a;
 		if (r->range == METER_VOLTS && r->item.kind != KIND_DRIVER)
 			e->dark[e->count] = dark[e->circuit_of[r->terminal]];
-		e->base[e->count++] = base[i];
+		e->base[e->count++] = e->plain[i];
 	}
 }

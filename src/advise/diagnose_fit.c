@@ -4,7 +4,7 @@
  * ranks the faults, and bounds what chance can do. Where all cut units stay on the sloping part of their
  * law this is nearly exact, because a resistance x acts as a source of x I in its place: only the size of the
  * pattern depends on x in a curved way. The fit itself minimises S by Brent's method over a stretched x,
- * from the best of several scales: a poor joint may have 0.05 ohm or 20. */
+ * from the best of several scales: a poor joint may have 0.05 ohm or 20, or be open. */
 #include "advise/diagnose_parts.h"
 
 #include <math.h>
@@ -160,8 +160,8 @@ static double cost(struct search *s, double z)
 }
 
 /* Scales from which a search may start; shares of what it should be, for drivers and strips. */
-static const double start_ohm[] = { 0.05, 1, 20 }, start_volts[] = { 0.9, 0.97, 1.03 },
-	start_watts[] = { 0.4, 0.7, 2.5 };
+static const double start_ohm[] = { 0.05, 1, 20, 1e5 }, start_volts[] = { 0.8, 0.9, 0.97, 1.03 },
+	start_watts[] = { 0.2, 0.4, 0.7, 2.5 };
 
 static void try_starts(struct search *s)
 {
@@ -171,7 +171,7 @@ static void try_starts(struct search *s)
 	double unit = fit->fault.kind == SUSPECT_DRIVER ? fit->neutral : 1;
 	if (fit->linear_fall > 0)
 		cost(s, stretched(fit->fault, fit->linear_x));
-	for (size_t i = 0; i < 3; i++)
+	for (size_t i = 0; i < sizeof(start_ohm) / sizeof(start_ohm[0]); i++)
 		cost(s, stretched(fit->fault, unit * starts[i]));
 }
 

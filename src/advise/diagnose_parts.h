@@ -16,8 +16,11 @@
 /* S rises by this much at the ends of an interval that holds 19 of 20 (chi-square, one degree). */
 #define RISE_95 3.841
 #define SIGMAS_95 1.96
+/* Less is what an open lead picks up (common practice, no source): a driver that gives no more is off. */
+#define OFF_V 1.0
 
-/* What the fit works with. Readings that no driver reaches are left out. */
+/* What the fit works with. Readings that no driver reaches, that two reach, or whose driver is off are left
+ * out. */
 struct evidence {
 	struct job *job;             /* a copy: faults are put into it and taken out again */
 	const struct as_built *built;
@@ -26,6 +29,10 @@ struct evidence {
 	size_t *reading;             /* of as_built.readings */
 	double *value, *digit, *base;        /* base: foreseen without fault */
 	double *dark;                /* volts up to which the strips beyond are dark, 0 where none can be */
+	double *plain;               /* of every reading, size reading_count: foreseen without fault, or NAN */
+	bool *off;                   /* of every reading: its driver gave nothing */
+	size_t *off_drivers, off_driver_count;
+	bool *twice_fed;             /* of each circuit: two drivers feed it. Size terminal_count */
 	size_t *circuit_of;          /* size terminal_count */
 	bool *in_loop;               /* size cable_count */
 	struct arena *arena, *scratch;
@@ -54,6 +61,8 @@ void evidence_gather(struct evidence *e, const struct job *job, const struct as_
 struct state_solution *evidence_solve(const struct evidence *e, struct fault fault, double x,
                                       const bool *on, size_t only, struct arena *arena);
 double reading_in(const struct state_solution *s, const struct reading *r);
+/* Where it is taken; of a current, some terminal of its item. */
+size_t reading_terminal(const struct job *job, const struct reading *r);
 /* m of every reading with the fault in place. */
 void evidence_foresee(const struct evidence *e, struct fault fault, double x, double *m);
 /* A strip that should be lit was found dark and is foreseen so. With an open joint before it the law of its
@@ -64,6 +73,11 @@ bool evidence_dark(const struct evidence *e, size_t i, double m);
 double evidence_misfit(const struct evidence *e, const double *m, double gain[2]);
 /* Half the width of what the meter may say where `foreseen` is true (95 %). */
 double reading_allowed(const struct meter *meter, enum meter_range range, double foreseen);
+
+/* Which drivers give nothing, and the readings that are of no use for it: e->off... from e->plain. */
+void off_find(struct evidence *e);
+/* Those drivers as suspects. */
+void off_name(const struct evidence *e, struct diagnosis *out);
 
 /* A terminal of what is at fault. */
 size_t fault_terminal(const struct job *job, struct fault fault);
@@ -87,6 +101,10 @@ void fit_run(const struct evidence *e, struct fit *fit);
 double fits_threshold(const struct evidence *e, const struct fit *fits, size_t count);
 /* Half the width of the interval of x in which S stays within RISE_95 of its minimum. */
 double fit_uncertainty(const struct evidence *e, const struct fit *fit);
+
+/* Looks for readings that are slips: without the one, or with two exchanged, S of the job with nothing wrong
+ * is below `most`. Sets them in `out`. */
+bool find_odd(const struct evidence *e, double most, struct diagnosis *out);
 
 /* Which reading, not yet taken, tells the first suspect from its best rival. `fits` of each suspect. */
 void find_next_reading(const struct evidence *e, const struct diagnosis *d, const struct fit **fits,

@@ -1,7 +1,7 @@
-/* Four rounds of builds, each solved side by side: the job as labelled; as many draws as were asked for; each
- * deviation alone, for the slopes; and for each figure the corner that its slopes point to. A figure that is
- * the larger of two (a driver's load: label watts or solved) has no slope where the other one rules: where
- * a draw went beyond its corner, slopes are taken anew at that corner.
+/* The job as labelled, and then three rounds of builds, solved side by side: as many draws as were asked
+ * for; each deviation alone, for the slopes; and for each figure the corner that its slopes point to. A
+ * figure that is the larger of two (a driver's load: label watts or solved) has no slope where the other
+ * one rules: where a draw went beyond its corner, slopes are taken anew at that corner.
  *
  * In a tree every figure here is monotone in each input (more resistance or more watts on the way to a
  * strip: less voltage there; elsewhere the sign is one and the same), so its extreme lies at a corner, and
@@ -80,13 +80,6 @@ static void set_nominal(struct group *g, size_t build)
 {
 	(void)build;
 	memset(g->deviations, 0, g->out->inputs.deviation_count * sizeof(double));
-}
-
-static void take_nominal(struct group *g, size_t build, size_t lane)
-{
-	(void)build, (void)lane;
-	for (size_t i = 0; i < g->out->measures.count; i++)
-		g->out->checks[i].nominal = g->values[i];
 }
 
 /* Draws */
@@ -194,7 +187,6 @@ static void take_corner_single(struct group *g, size_t build, size_t lane)
 	*slope = (g->values[g->about] - g->out->checks[g->about].worst) / (to - from);
 }
 
-static const struct round nominal_round = { set_nominal, take_nominal };
 static const struct round draw_round = { set_draw, take_draw };
 static const struct round slope_round = { set_single, take_single };
 static const struct round corner_round = { set_corner, take_corner };
@@ -212,29 +204,45 @@ static bool run_corner(struct group *g, size_t figure)
 	return true;
 }
 
-static void set_up(struct group *g, struct arena *scratch, struct arena *keep)
+/* The job as labelled says what there is to measure, and its nominal figures. */
+static bool measure_nominal(struct group *g, struct arena *scratch, struct arena *keep)
 {
 	struct group_result *out = g->out;
-	size_t samples = g->plan->samples;
-	const struct solution *solution = solve_job(g->job, scratch);
-
-	measures_of(&(struct check_input){ g->job, solution }, keep, &out->measures);
-	inputs_of(g->job, keep, &out->inputs);
+	set_nominal(g, 0);
+	inputs_apply(&out->inputs, g->job, g->deviations, g->variant[0]);
+	if (!variants_solve(g->variants, g->solved, 1))
+		return false;
+	measures_of(&(struct check_input){ g->job, variants_solution(g->variants, 0) }, keep, &out->measures);
 	out->checks = arena_array(keep, struct checked_spread, out->measures.count);
+	g->values = arena_array(scratch, double, out->measures.count);
+	take_values(g, 0);
 	for (size_t i = 0; i < out->measures.count; i++) {
 		const struct measure *m = &out->measures.items[i];
 		out->checks[i] = (struct checked_spread){ .check = m->check, .item = m->item, .limit = m->limit,
-		                                          .fail = m->fail, .least = m->least, .worst = NAN };
+		                                          .fail = m->fail, .least = m->least,
+		                                          .nominal = g->values[i], .worst = NAN };
 	}
+	g->done = 1;
+	return true;
+}
+
+static bool set_up(struct group *g, struct arena *scratch, struct arena *keep)
+{
+	struct group_result *out = g->out;
+	size_t samples = g->plan->samples;
+
+	inputs_of(g->job, keep, &out->inputs);
 	g->variants = variants_new(g->job, g->plan->bands ? BAND_POINTS : 0, scratch);
 	for (size_t lane = 0; lane < VARIANTS; lane++)
 		g->solved[lane] = g->variant[lane] = job_copy(g->job, scratch);
 	g->deviations = arena_array(scratch, double, out->inputs.deviation_count);
-	g->values = arena_array(scratch, double, out->measures.count);
+	if (!measure_nominal(g, scratch, keep))
+		return false;
 	g->spread = arena_array(scratch, float, out->measures.count * samples);
 	g->load = arena_array(scratch, float, g->job->driver_count * samples);
 	if (g->plan->bands)
 		g->light = arena_array(scratch, float, g->job->strip_count * BAND_POINTS * samples);
+	return true;
 }
 
 /* Did a draw go beyond the corner? */
@@ -356,13 +364,16 @@ bool tolerance_group(const struct job *job, const struct tolerance_plan *plan, b
 	struct arena *scratch = arena_child(keep);
 	struct group g = { .job = job, .plan = plan, .out = out, .broken = broken, .failed = failed };
 	*out = (struct group_result){ .job = job, .monotone = true };
-	set_up(&g, scratch, keep);
+	if (!set_up(&g, scratch, keep)) {
+		arena_free(scratch);
+		return false;
+	}
 	size_t deviations = out->inputs.deviation_count, figures = out->measures.count;
 	bool corners = figures > 0 && deviations <= MOST_SLOPES / figures;
 	g.planned = 1 + plan->samples + (corners ? deviations + figures : 0);
 
 	draw(&g, scratch);
-	bool solved = run_round(&g, &nominal_round, 1) && run_round(&g, &draw_round, plan->samples);
+	bool solved = run_round(&g, &draw_round, plan->samples);
 	if (solved && corners) {
 		g.slopes = arena_array(scratch, double, figures * deviations);
 		solved = run_round(&g, &slope_round, deviations) && find_corners(&g, scratch);

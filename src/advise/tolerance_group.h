@@ -20,8 +20,8 @@ struct group_result {
 	bool monotone;
 };
 
-/* The plan's progress is told the share done of this part. `broken`, `failed`: builds in which a limit of caution, of fail is broken; added to. False when a build
- * did not converge. Results live in `keep`. */
+/* The plan's progress is told the share done of this part. `broken`, `failed`: builds in which a limit of
+ * caution, of fail is broken; added to. False when a build did not converge. Results live in `keep`. */
 bool tolerance_group(const struct job *job, const struct tolerance_plan *plan, bool *broken, bool *failed,
                      struct arena *keep, struct group_result *out);
 

@@ -170,7 +170,7 @@ void verify_job(const struct judged *plan, const struct judged *built, const str
 	*out = (struct verification){ .plan = *plan, .built = *built, .as_built = as_built };
 	find_changes(&out->changes, plan->findings, built->findings, arena);
 	diagnose(built->job, as_built, meter, arena, &out->diagnosis);
-	if (out->diagnosis.suspect_count > 0)
+	if (out->diagnosis.suspect_count > 0 && !out->diagnosis.suspects[0].off)
 		out->effect = effect_of(&out->diagnosis.suspects[0], built, arena);
 	find_uncut(out, arena);
 	find_unread(out, arena);
@@ -197,6 +197,14 @@ double verify_built_length(const struct verification *verification, struct item_
 		if (same_item(verification->as_built->lengths[i].item, item))
 			return verification->as_built->lengths[i].length.num;
 	return NAN;
+}
+
+size_t verify_unknown(const struct verification *verification)
+{
+	size_t unknown = 0;
+	for (size_t i = 0; i < verification->as_built->reading_count; i++)
+		unknown += verification->diagnosis.checks[i].unknown;
+	return unknown;
 }
 
 size_t verify_outside(const struct verification *verification)

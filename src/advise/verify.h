@@ -43,7 +43,8 @@ struct verification {
 	const struct as_built *as_built;
 	struct diagnosis diagnosis;
 	struct verdict_changes changes;          /* built against plan */
-	const struct fault_effect *effect;       /* of the first suspect; NULL: nothing to add */
+	const struct fault_effect *effect;       /* of the first suspect; NULL: nothing to add, or a driver
+	                                            that is off */
 	struct item_ref *uncut; size_t uncut_count;          /* strips and cables without a length as built;
 	                                                        what came with a part has its own */
 	size_t *unread; size_t unread_count;                 /* strip ends and block terminals that a driver
@@ -61,6 +62,9 @@ double verify_length(const struct job *job, struct item_ref item);
 
 /* The length as built that was stated for the item, m, or NAN. */
 double verify_built_length(const struct verification *verification, struct item_ref item);
+
+/* How many readings nothing can be foreseen of: where two drivers feed one network. */
+size_t verify_unknown(const struct verification *verification);
 
 /* How many readings lie outside what the meter explains. */
 size_t verify_outside(const struct verification *verification);

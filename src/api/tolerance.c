@@ -3,6 +3,8 @@
 
 #include "api/call.h"
 
+#include <assert.h>
+
 struct spreading {
 	struct farend_job *job;
 	const struct farend_tolerance *how;
@@ -21,6 +23,9 @@ static void spread_body(void *data)
 	else
 		api_not_solved(s->job, s->job->solution);
 }
+
+static_assert(FAREND_SAMPLES_USUAL == TOLERANCE_SAMPLES && FAREND_SAMPLES_MOST == TOLERANCE_SAMPLES_MOST,
+              "said in farend.h too");
 
 enum farend_status farend_tolerance(struct farend_job *job, const struct farend_tolerance *how)
 {

@@ -36,6 +36,11 @@ static void verify_body(void *data)
 	job->verified = true;
 }
 
+struct farend_meter farend_usual_meter(void)
+{
+	return (struct farend_meter){ usual_meter.gain, usual_meter.digit_v, usual_meter.digit_a };
+}
+
 static bool can_be(const struct farend_meter *meter)
 {
 	return meter->gain >= 0 && meter->gain < 1 && meter->digit_v > 0 && isfinite(meter->digit_v) &&

@@ -9,6 +9,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#define MOST_DIGIT 1             /* V, A; a coarser meter tells nothing here: common practice, no source */
+
 enum farend_format job_format(const struct invocation *in)
 {
 	static const char *const format_names[] = {
@@ -271,10 +273,11 @@ static struct farend_meter meter_of(const struct invocation *in)
 	const char *gain = in->line.value[OPTION_METER_GAIN];
 	const char *volts = in->line.value[OPTION_METER_DIGIT];
 	const char *amps = in->line.value[OPTION_METER_DIGIT_AMPS];
+	struct farend_meter usual = farend_usual_meter();
 	return (struct farend_meter){
-		.gain = gain == NULL ? 0.005 : share_of(gain),
-		.digit_v = volts == NULL ? 0.010 : digit_of(volts, 'V'),
-		.digit_a = amps == NULL ? 0.010 : digit_of(amps, 'A'),
+		.gain = gain == NULL ? usual.gain : share_of(gain),
+		.digit_v = volts == NULL ? usual.digit_v : digit_of(volts, 'V'),
+		.digit_a = amps == NULL ? usual.digit_a : digit_of(amps, 'A'),
 	};
 }
 
@@ -291,11 +294,11 @@ enum status run_verify(const struct invocation *in)
 	if (!(meter.gain < 1))
 		wrong = arena_printf(in->arena, "--meter-gain takes a percentage from 0 to below 100, not '%s'",
 		                     in->line.value[OPTION_METER_GAIN]);
-	else if (isnan(meter.digit_v))
-		wrong = arena_printf(in->arena, "--meter-digit takes a voltage above 0, such as '10 mV', not '%s'",
+	else if (!(meter.digit_v <= MOST_DIGIT))
+		wrong = arena_printf(in->arena, "--meter-digit takes a voltage above 0, 1 V at most, such as '10 mV', not '%s'",
 		                     in->line.value[OPTION_METER_DIGIT]);
-	else if (isnan(meter.digit_a))
-		wrong = arena_printf(in->arena, "--meter-digit-amps takes a current above 0, such as '10 mA', not '%s'",
+	else if (!(meter.digit_a <= MOST_DIGIT))
+		wrong = arena_printf(in->arena, "--meter-digit-amps takes a current above 0, 1 A at most, such as '10 mA', not '%s'",
 		                     in->line.value[OPTION_METER_DIGIT_AMPS]);
 	if (wrong != NULL)
 		return usage_error(in, wrong);

@@ -9,7 +9,6 @@
 #include <string.h>
 
 #define USUAL_SEED 1
-#define USUAL_SAMPLES 2000
 
 /* A whole number from `least` to `most`; false for anything else. Not given: `usual`. */
 static bool whole_number(const struct invocation *in, enum option_id option, unsigned long long least,
@@ -30,7 +29,7 @@ static bool read_numbers(const struct invocation *in, struct farend_tolerance *h
 {
 	unsigned long long samples, seed;
 	*wrong = NULL;
-	if (!whole_number(in, OPTION_SAMPLES, 2, FAREND_SAMPLES_MOST, USUAL_SAMPLES, &samples))
+	if (!whole_number(in, OPTION_SAMPLES, 2, FAREND_SAMPLES_MOST, FAREND_SAMPLES_USUAL, &samples))
 		*wrong = arena_printf(in->arena, "--samples takes a whole number from 2 to %d, not '%s'",
 		                      FAREND_SAMPLES_MOST, in->line.value[OPTION_SAMPLES]);
 	else if (!whole_number(in, OPTION_SEED, 0, UINT32_MAX, USUAL_SEED, &seed))

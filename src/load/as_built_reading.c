@@ -43,6 +43,12 @@ static void report_place(struct taker *t, const struct node *cell, const char *e
 	                                                 .expected = expected }, "%s", message);
 }
 
+/* In full where it was found: a bare S1 is not one that a reading may name. */
+static const char *end_name(const struct loader *l, const struct attr *said, size_t terminal)
+{
+	return terminal < l->job->terminal_count ? l->job->terminals[terminal].name : said->text;
+}
+
 /* A cable has two terminals, and so has a switch: which one is meant? */
 static bool is_one_terminal(struct taker *t, const struct built_row *row)
 {
@@ -52,8 +58,8 @@ static bool is_one_terminal(struct taker *t, const struct built_row *row)
 	if (named.kind == KIND_CABLE) {
 		const struct cable *cable = &t->l->job->cables[named.index];
 		const char *expected = !attr_has(&cable->from) || !attr_has(&cable->to) ? NULL :
-			mistake_text(m, "the voltage at one of its ends: %s or %s", cable->from.text,
-			             cable->to.text);
+			mistake_text(m, "the voltage at one of its ends: %s or %s",
+			             end_name(t->l, &cable->from, cable->a), end_name(t->l, &cable->to, cable->b));
 		report_place(t, row->cells[BUILT_VOLTS], expected,
 		             mistake_text(m, "'%s' is a cable; a voltage is read at a terminal", id));
 		return false;
@@ -200,8 +206,9 @@ static size_t find_terminal(struct taker *t, const struct built_row *row)
 		const struct cable *cable = &l->job->cables[row->end.named.index];
 		struct report report = { .mistake = MISTAKE_UNKNOWN_TERMINAL, .place = row->item.place };
 		if (attr_has(&cable->from) && attr_has(&cable->to))
-			report.expected = mistake_text(&l->mistakes, "%s or %s, where it ends", cable->from.text,
-			                               cable->to.text);
+			report.expected = mistake_text(&l->mistakes, "%s or %s, where it ends",
+			                               end_name(l, &cable->from, cable->a),
+			                               end_name(l, &cable->to, cable->b));
 		mistake_report(&l->mistakes, report, "cable '%s' has no terminal '%s'", cable->item.id,
 		               rest + 1);
 	}

@@ -122,15 +122,29 @@ bool form_read_quantity(struct decoder *d, const struct attribute *row, const st
 }
 
 /* With its tolerance it has to stay within its limits too. */
+static bool check_reach(struct decoder *d, const struct attribute *row, const struct node *node,
+                        const struct attr *value)
+{
+	double low = value->num - value->tolerance, high = value->num + value->tolerance;
+	bool enough = row->above ? low > row->min : low >= row->min;
+	if (enough && high <= row->max)
+		return true;
+	struct report report = report_at(MISTAKE_OUT_OF_RANGE, node->at);
+	report.expected = limits_text(d, row, value->dim);
+	const char *where = !enough && row->min >= 0 && low < 0 ? "below zero" :
+		mistake_text(d->m, "%s %s", enough ? "up to" : "down to",
+		             quantity_text(d->brief, enough ? high : low, value->dim, 4));
+	mistake_report(d->m, report, "%s: with its tolerance '%s' reaches %s", row->key, node->text, where);
+	return false;
+}
+
 bool form_quantity(struct decoder *d, const struct attribute *row, const struct node *node,
                             struct attr *out)
 {
 	if (!form_read_quantity(d, row, node, row->dims, out) ||
 	    !form_check_limits(d, row, node, out->num, out->dim))
 		return false;
-	return !out->has_tolerance ||
-	       (form_check_limits(d, row, node, out->num - out->tolerance, out->dim) &&
-	        form_check_limits(d, row, node, out->num + out->tolerance, out->dim));
+	return !out->has_tolerance || check_reach(d, row, node, out);
 }
 
 /* Bytes of the dash between the two ends of "12-24 V", and where it stands; 0 where there is

@@ -76,7 +76,7 @@ static void reading_row(struct buf *out, const struct verification *result, size
 	csv_number(out, reading->value);
 	csv_number(out, check->difference);
 	csv_number(out, check->allowed);
-	csv_text(out, check->within ? "yes" : "no");
+	csv_text(out, check->unknown ? NULL : check->within ? "yes" : "no");
 	csv_text(out, result->as_built->states[reading->state].text);
 	csv_text(out, reading->note);
 	buf_add_char(out, '\n');

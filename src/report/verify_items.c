@@ -13,7 +13,7 @@
 #define COMPARED 4               /* figures of one kind, at most */
 
 struct compared {
-	const char *planned, *built;             /* heads */
+	const char *planned, *built;             /* heads; of a length without its unit */
 	const char *key;             /* of the figure; NULL: the length as cut */
 	double scale;
 	int decimals;
@@ -23,12 +23,12 @@ struct compared {
 
 static const struct compared compared[KIND__END][COMPARED] = {
 	[KIND_STRIP] = {
-		{ "planned mm", "built mm", NULL, 1000, 0, 0.5, false },
+		{ "planned", "built", NULL, 1000, 0, 0.5, false },
 		{ "planned W", "built W", "nameplate_w", 1, 1, 0.1, true },
 		{ "dimmest % plan", "dimmest % built", "light_min", 100, 0, 2, false },
 		{ "drop % plan", "drop % built", "drop", 100, 1, 1, false } },
 	[KIND_CABLE] = {
-		{ "planned mm", "built mm", NULL, 1000, 0, 0.5, false },
+		{ "planned", "built", NULL, 1000, 0, 0.5, false },
 		{ "planned A", "built A", "current_a", 1, 2, 0.1, true },
 		{ "drop V plan", "drop V built", "drop_v", 1, 2, 0.05, false } },
 	[KIND_DRIVER] = {
@@ -59,11 +59,23 @@ static bool is_noticed(const struct compared *figure, double plan, double built)
 	return fabs(built - plan) > figure->noticed * (figure->share ? fabs(plan) : 1);
 }
 
-static const char *cell(const struct page *page, const struct compared *figure, double value)
+/* "planned mm"; what is now in inches and now in feet has its unit in the cells. */
+static const char *head(const struct page *page, const struct compared *figure, enum kind kind, const char *word)
 {
-	double half_step = 0.5 * pow(10, -figure->decimals);
+	bool own_units = page->lengths == LENGTHS_INCH && kind == KIND_CABLE;
+	if (figure->key != NULL || own_units)
+		return word;
+	return arena_printf(page->arena, "%s %s", word, quantity_mark_unit(page->lengths));
+}
+
+static const char *cell(const struct page *page, const struct compared *figure, enum kind kind, double value)
+{
+	double half_step = 0.5 * pow(10, -figure->decimals), metres = value / figure->scale;
 	if (!isfinite(value))
 		return "-";
+	if (figure->key == NULL && page->lengths == LENGTHS_INCH)
+		return kind == KIND_CABLE ? quantity_length_in(page->arena, metres, page->lengths, LENGTH_CABLE, 0)
+		                          : quantity_mark(page->arena, metres, page->lengths, 0);
 	return arena_printf(page->arena, "%.*f", figure->decimals, fabs(value) < half_step ? 0.0 : value);
 }
 
@@ -77,9 +89,10 @@ static bool add_moved(const struct page *page, const struct verification *result
 	for (; count < COMPARED && compared[item.kind][count].planned != NULL; count++) {
 		const struct compared *figure = &compared[item.kind][count];
 		double before = shown(figure, &result->plan, item), after = shown(figure, &result->built, item);
-		plan[count] = cell(page, figure, before);
-		built[count] = cell(page, figure, after);
-		moved = moved || is_noticed(figure, before, after);
+		plan[count] = cell(page, figure, item.kind, before);
+		built[count] = cell(page, figure, item.kind, after);
+		bool alike = figure->key == NULL && page->lengths == LENGTHS_INCH && strcmp(plan[count], built[count]) == 0;
+		moved = moved || (is_noticed(figure, before, after) && !alike);
 	}
 	if (!moved)
 		return false;
@@ -99,8 +112,11 @@ static void print_kind(const struct page *page, const struct verification *resul
 	size_t count = 1;
 	struct table table;
 	for (size_t i = 0; i < COMPARED && compared[kind][i].planned != NULL; i++) {
-		columns[count++] = (struct table_column){ .head = compared[kind][i].planned, .align = ALIGN_RIGHT };
-		columns[count++] = (struct table_column){ .head = compared[kind][i].built, .align = ALIGN_RIGHT };
+		const struct compared *figure = &compared[kind][i];
+		columns[count++] = (struct table_column){ .head = head(page, figure, kind, figure->planned),
+		                                          .align = ALIGN_RIGHT };
+		columns[count++] = (struct table_column){ .head = head(page, figure, kind, figure->built),
+		                                          .align = ALIGN_RIGHT };
 	}
 	table_init(&table, page->arena, columns, count);
 	for (size_t i = 0; i < job_count(result->built.job, kind); i++) {
@@ -114,13 +130,16 @@ static void print_kind(const struct page *page, const struct verification *resul
 	buf_add_char(page->out, '\n');
 }
 
-void verify_print_items(const struct page *page, const struct verification *result)
+/* Lengths are shown as the plan has them, whatever the built ones were measured in. */
+void verify_print_items(const struct page *whole, const struct verification *result)
 {
 	static const enum kind order[KIND__END] = {
 		KIND_STRIP, KIND_CABLE, KIND_DRIVER, KIND_SWITCH, KIND_BLOCK,
 	};
 	const struct job *job = result->built.job;
+	struct page own = *whole, *page = &own;
 	size_t total = 0, kept_count = 0;
+	own.lengths = job_lengths(result->plan.job);
 	for (enum kind kind = 0; kind < KIND__END; kind++)
 		total += job_count(job, kind);
 	struct item_ref *kept = arena_array(page->arena, struct item_ref, total);

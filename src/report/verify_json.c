@@ -122,7 +122,12 @@ static void readings(struct json *json, const struct verification *result)
 		json_member_number(json, "measured", reading->value);
 		json_member_number(json, "predicted", check->predicted);
 		json_member_number(json, "difference", check->difference);
-		json_member_flag(json, "within", check->within);
+		if (check->unknown) {
+			json_key(json, "within");
+			json_add_null(json);
+		} else {
+			json_member_flag(json, "within", check->within);
+		}
 		json_member_number(json, "allowed", check->allowed);
 		json_member_text(json, "quantity", range_word(reading->range));
 		json_member_text(json, "switches", result->as_built->states[reading->state].text);

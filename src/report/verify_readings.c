@@ -24,7 +24,7 @@ static void add_reading(const struct page *page, const struct verification *resu
 	table_add(table, meter_text(page->arena, meter, reading->range, check->predicted));
 	table_add(table, meter_difference(page->arena, meter, reading->range, check->difference));
 	table_add(table, meter_text(page->arena, meter, reading->range, check->allowed));
-	table_add(table, check->within ? "" : "outside");
+	table_add(table, check->unknown ? "not foreseen" : check->within ? "" : "outside");
 	table_add(table, reading->note != NULL ? page_safe(page, reading->note) : "");
 }
 
@@ -66,6 +66,9 @@ void verify_print_readings(const struct page *page, const struct verification *r
 		add_reading(page, result, i, &table);
 	table_print(&table, page);
 	buf_add_char(page->out, '\n');
+	if (verify_unknown(result) > 0)
+		page_paragraph(page, "Not foreseen: two drivers feed one network there, and how they share the "
+		               "current cannot be worked out (double-fed).\n", 0, 0);
 	print_meter(page, result);
 }
 
@@ -135,6 +138,12 @@ static bool leads_group(const struct diagnosis *d, size_t suspect)
 	return true;
 }
 
+/* Beyond an open joint the figure is what LEDs hold at most. */
+static const char *or_less(const struct suspect *suspect, double value, double other)
+{
+	return suspect_open(suspect) && value < other ? " or less" : "";
+}
+
 static void print_next(const struct page *page, const struct verification *result)
 {
 	const struct next_reading *next = &result->diagnosis.next;
@@ -151,11 +160,47 @@ static void print_next(const struct page *page, const struct verification *resul
 	         next_at(job, next));
 	bool all_on = next->state.text[0] == '\0';
 	buf_addf(&line, " with %s: ", all_on ? "everything on" : next->state.text);
-	buf_addf(&line, "%s if it is %s,", meter_text(page->arena, &d->meter, next->range, next->first),
+	buf_addf(&line, "%s%s if it is %s,", meter_text(page->arena, &d->meter, next->range, next->first),
+	         or_less(&d->suspects[0], next->first, next->other),
 	         suspect_name(page->arena, job, &d->suspects[0]));
-	buf_addf(&line, " %s if it is %s.", meter_text(page->arena, &d->meter, next->range, next->other),
+	buf_addf(&line, " %s%s if it is %s.", meter_text(page->arena, &d->meter, next->range, next->other),
+	         or_less(&d->suspects[next->rival], next->other, next->first),
 	         suspect_name(page->arena, job, &d->suspects[next->rival]));
 	page_paragraph(page, line.data, 0, 0);
+}
+
+/* A slip of the pen or of the probe is likelier than several faults. */
+static void print_odd(const struct page *page, const struct verification *result)
+{
+	const struct diagnosis *d = &result->diagnosis;
+	const struct reading *odd = &result->as_built->readings[d->odd];
+	const char *words = d->exchanged == NO_INDEX
+		? arena_printf(page->arena, "Everything else agrees: only the reading at %s does not, and no one fault "
+		               "makes it. Read it again; see that its row, its unit and its switches are right, and "
+		               "that the probes sat on both cores.", odd->at)
+		: arena_printf(page->arena, "Everything agrees if the readings at %s and %s are exchanged: see whether "
+		               "they stand in each other's rows, or read both again.", odd->at,
+		               result->as_built->readings[d->exchanged].at);
+	page_paragraph(page, words, 0, 0);
+}
+
+/* Drivers that are off: no fault is looked for behind them. */
+static void print_off(const struct page *page, const struct verification *result)
+{
+	const struct diagnosis *d = &result->diagnosis;
+	struct buf line;
+	buf_init(&line, page->arena);
+	size_t readings = 0;
+	for (size_t i = 0; i < d->suspect_count; i++)
+		readings += d->suspects[i].explains;
+	buf_addf(&line, "%s: %zu reading%s of nothing, or nearly. That says nothing of joints, and none is "
+	         "suspected.", off_claim(page->arena, result), readings, readings == 1 ? "" : "s");
+	page_paragraph(page, line.data, 0, 0);
+	print_part(page, "Look: ", off_look(page->arena, result));
+	if (!d->explained)
+		page_paragraph(page, "What was read elsewhere does not fit either; what explains it will be said "
+		               "once everything is on, or once these rows are left out.", 0, 0);
+	buf_add(page->out, "\nThen read again with everything on.\n");
 }
 
 void verify_print_suspects(const struct page *page, const struct verification *result)
@@ -165,9 +210,17 @@ void verify_print_suspects(const struct page *page, const struct verification *r
 	if (d->agree)
 		return;
 	page_heading(page, "What explains the readings");
+	if (d->odd != NO_INDEX) {
+		print_odd(page, result);
+		return;
+	}
 	if (d->suspect_count == 0) {
 		page_paragraph(page, "No one fault does. See that the switches stood as noted, that the probes sat on "
 		               "both cores and that the lengths are right, and measure again.", 0, 0);
+		return;
+	}
+	if (d->suspects[0].off) {
+		print_off(page, result);
 		return;
 	}
 	if (!d->explained)

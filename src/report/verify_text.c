@@ -24,17 +24,25 @@ static void add_count(struct buf *out, size_t count, const char *one, const char
 }
 
 /* What the verdict rests on. */
+static const char *agreement(const struct page *page, size_t readings)
+{
+	if (readings == 1)
+		return "the one reading agrees with the figures";
+	return arena_printf(page->arena, "all %zu readings agree with the figures", readings);
+}
+
 static const char *reasons(const struct page *page, const struct verification *result)
 {
-	size_t readings = result->as_built->reading_count, outside = verify_outside(result);
+	size_t unknown = verify_unknown(result), outside = verify_outside(result);
+	size_t readings = result->as_built->reading_count - unknown;
 	struct buf rest;
 	buf_init(&rest, page->arena);
-	if (readings == 0)
+	if (readings + unknown == 0)
 		buf_add(&rest, ", judged by its lengths, no readings yet");
+	else if (readings == 0)
+		buf_add(&rest, ", there are no figures to compare the readings with");
 	else if (result->diagnosis.agree)
-		buf_addf(&rest, ", %s agree%s with the figures",
-		         readings == 1 ? "the one reading" : arena_printf(page->arena, "all %zu readings", readings),
-		         readings == 1 ? "s" : "");
+		buf_addf(&rest, ", %s", agreement(page, readings));
 	else if (readings == 1)
 		buf_add(&rest, ", the one reading does not fit");
 	else if (outside == 0)
@@ -48,6 +56,17 @@ static const char *reasons(const struct page *page, const struct verification *r
 	return rest.data + 2;
 }
 
+/* What works is not known before the readings are explained, nor of what was off. */
+static const char *caution_words(const struct diagnosis *d)
+{
+	if (d->suspect_count > 0 && d->suspects[0].off)
+		return "Measure again with everything on";
+	if (d->odd != NO_INDEX)
+		return "Read again before closing up";
+	return d->agree || d->explained ? "It works, but read this before closing up"
+	                                : "Find out what is wrong before closing up";
+}
+
 static void print_verdict(const struct page *page, const struct verification *result)
 {
 	static const struct {
@@ -55,15 +74,20 @@ static void print_verdict(const struct page *page, const struct verification *re
 		enum emphasis emphasis;
 	} lead[] = {
 		[VERDICT_OK] = { "All right as built", GOOD },
-		[VERDICT_CAUTION] = { "It works, but read this before closing up", WARNING },
+		[VERDICT_CAUTION] = { NULL, WARNING },
 		[VERDICT_FAIL] = { "Do not close it up yet", BAD },
 	};
-	page_add(page, lead[result->verdict].emphasis, lead[result->verdict].words);
-	page_paragraph(page, arena_printf(page->arena, ": %s.", reasons(page, result)),
-	               strlen(lead[result->verdict].words), 0);
+	const char *words = result->verdict == VERDICT_CAUTION ? caution_words(&result->diagnosis)
+	                                                       : lead[result->verdict].words;
+	page_add(page, lead[result->verdict].emphasis, words);
+	page_paragraph(page, arena_printf(page->arena, ": %s.", reasons(page, result)), strlen(words), 0);
 	if (result->diagnosis.suspect_count == 0)
 		return;
 	const struct suspect *first = &result->diagnosis.suspects[0];
+	if (first->off) {
+		page_paragraph(page, arena_printf(page->arena, "%s.", off_claim(page->arena, result)), 0, 0);
+		return;
+	}
 	page_paragraph(page, arena_printf(page->arena, "%s: %s, %s.", result->diagnosis.explained ?
 	                                  "Most likely" : "No one fault explains them all; nearest comes",
 	                                  suspect_name(page->arena, result->built.job, first),

@@ -3,11 +3,12 @@
 
 #include "reference/reference.h"
 #include "report/figures.h"
+#include "report/item_list.h"
 
 #include <math.h>
 #include <string.h>
 
-#define OPEN_OHM 100.0           /* a strip behind it is dark, whatever it is beyond that */
+#define FAR_BELOW 0.8            /* of what a driver is set to: no trimmer goes there */
 #define HEAT_NAMED_W 0.05        /* less is not worth a word */
 
 const char *suspect_kind_word(enum suspect_kind kind)
@@ -27,6 +28,11 @@ const char *core_word(enum core core)
 	return words[core];
 }
 
+bool suspect_open(const struct suspect *suspect)
+{
+	return suspect->extra_ohm >= OPEN_OHM;
+}
+
 /* Whatever its core. */
 static const char *bare_label(struct arena *arena, const struct job *job, const struct suspect *suspect)
 {
@@ -36,7 +42,7 @@ static const char *bare_label(struct arena *arena, const struct job *job, const 
 		return arena_printf(arena, "joint of %s at %s", id, job->terminals[suspect->terminal].name);
 	case SUSPECT_CABLE:   return arena_printf(arena, "cable %s", id);
 	case SUSPECT_CONTACT: return arena_printf(arena, "contact of %s", id);
-	case SUSPECT_DRIVER:  return arena_printf(arena, "setting of %s", id);
+	case SUSPECT_DRIVER:  return arena_printf(arena, "%s of %s", suspect->off ? "supply" : "setting", id);
 	case SUSPECT_STRIP:   return arena_printf(arena, "load of %s", id);
 	}
 	return id;
@@ -70,7 +76,7 @@ static const char *ohm_claim(struct arena *arena, const struct suspect *suspect)
 {
 	double extra = suspect->extra_ohm, size = fabs(extra);
 	double low = size - suspect->uncertainty, high = size + suspect->uncertainty;
-	if (extra >= OPEN_OHM)
+	if (suspect_open(suspect))
 		return arena_printf(arena, "open, or nearly so (%.0f ohm or more)", OPEN_OHM);
 	bool small = size < 0.1;
 	double scale = small ? 1000 : 1;
@@ -127,7 +133,10 @@ const char *suspect_explains(struct arena *arena, const struct verification *res
 		return arena_printf(arena, "brings all readings within %s together", left);
 	if (suspect->explains < outside && outside == 1)
 		return arena_printf(arena, "does not explain the reading that disagrees; up to %s remains", left);
-	if (suspect->explains < outside)
+	if (outside == 1 && !result->diagnosis.explained)
+		return arena_printf(arena, "explains the reading that disagrees, but leaves up to %s elsewhere",
+		                    left);
+	if (suspect->explains < outside || !result->diagnosis.explained)
 		return arena_printf(arena, "explains %s of the %s readings that disagree; up to %s remains",
 		                    count_word(arena, suspect->explains), count_word(arena, outside), left);
 	if (outside == 1)
@@ -136,6 +145,45 @@ const char *suspect_explains(struct arena *arena, const struct verification *res
 	                    outside == 2 ? "readings that disagree"
 	                                 : arena_printf(arena, "%s readings that disagree",
 	                                                count_word(arena, outside)), left);
+}
+
+const char *off_claim(struct arena *arena, const struct verification *result)
+{
+	const struct diagnosis *d = &result->diagnosis;
+	struct item_ref *items = arena_array(arena, struct item_ref, d->suspect_count);
+	struct buf ids;
+	buf_init(&ids, arena);
+	for (size_t i = 0; i < d->suspect_count; i++)
+		items[i] = d->suspects[i].item;
+	items_add(&ids, result->built.job, items, d->suspect_count);
+	return arena_printf(arena, "%s %s to have been switched off, tripped or not connected when this was read",
+	                    ids.data, d->suspect_count == 1 ? "seems" : "seem");
+}
+
+/* Whether somebody measured at the terminals of all those drivers. */
+static bool read_at_drivers(const struct verification *result)
+{
+	size_t read = 0;
+	for (size_t k = 0; k < result->diagnosis.suspect_count; k++) {
+		bool found = false;
+		for (size_t i = 0; i < result->as_built->reading_count && !found; i++) {
+			const struct reading *r = &result->as_built->readings[i];
+			found = r->range == METER_VOLTS && r->item.kind == KIND_DRIVER &&
+			        r->item.index == result->diagnosis.suspects[k].item.index;
+		}
+		read += found;
+	}
+	return read == result->diagnosis.suspect_count;
+}
+
+const char *off_look(struct arena *arena, const struct verification *result)
+{
+	const char *missing = read_at_drivers(result) ? "" :
+		" Where a driver's own low-voltage terminals have their voltage all the same, enter that "
+		"reading too: a joint or cable behind it is then open.";
+	return arena_printf(arena, "is it switched on? A driver that trips again has a short circuit behind it: "
+	                    "with the supply off, look where plus may touch minus. Its mains side, fuse and "
+	                    "wall switch too, is the electrician's.%s", missing);
 }
 
 /* By the row of the table of joints; "" where the job does not say. */
@@ -154,12 +202,17 @@ static const char *reseat(const struct job *job, const struct suspect *suspect)
 	return "take it apart, look for strands left out, and make it again";
 }
 
-static const char *across(struct arena *arena, const struct fault_effect *effect, const char *what)
+/* Behind an open joint a strip holds anything from no volts to its knee, where the law holds it. */
+static const char *across(struct arena *arena, const struct suspect *suspect, const struct fault_effect *effect,
+                          const char *what)
 {
+	const char *volts;
 	if (effect == NULL || !isfinite(effect->volts))
 		return "";
-	return arena_printf(arena, " Before that, measure across %s with everything on: about %s if it "
-	                    "is this.", what, quantity_volts(arena, effect->volts));
+	volts = quantity_volts(arena, effect->volts);
+	bool open = suspect_open(suspect);
+	return arena_printf(arena, " Before that, measure across %s with everything on: %s%s%s if it is this.",
+	                    what, open ? "" : "about ", volts, open ? " or more" : "");
 }
 
 const char *suspect_look(struct arena *arena, const struct job *job, const struct suspect *suspect,
@@ -170,15 +223,21 @@ const char *suspect_look(struct arena *arena, const struct job *job, const struc
 	switch (suspect->kind) {
 	case SUSPECT_JOINT:
 		return arena_printf(arena, "with the supply off, %s%s.%s", reseat(job, suspect), where,
-		                    across(arena, effect, suspect->core == CORE_BOTH ?
+		                    across(arena, suspect, effect, suspect->core == CORE_BOTH ?
 		                           "the joint in each core, and add the two," : "that core of the joint"));
 	case SUSPECT_CABLE:
 		return arena_printf(arena, "compare its size and length with the job file, and look for a nick, "
 		                    "a crushed spot or cut strands at its ends%s.", where);
 	case SUSPECT_CONTACT:
+		if (suspect_open(suspect))
+			return arena_printf(arena, "was it on? If not, write %s=off in the column 'switches' of "
+			                    "these rows. If it was, change it.", item_id(job, suspect->item));
 		return arena_printf(arena, "change the switch if its data sheet allows less.%s",
-		                    across(arena, effect, "the switch"));
+		                    across(arena, suspect, effect, "the switch"));
 	case SUSPECT_DRIVER:
+		if (suspect->value < FAR_BELOW * job->drivers[suspect->item.index].set_v)
+			return "read its label, and measure at its own terminals: so far below its setting it is "
+			       "made for another voltage, or overloaded, or has a short circuit behind it.";
 		return "measure at the driver's own terminals; set its trimmer, or write what it gives as "
 		       "'set_voltage' in the job file.";
 	default:
@@ -209,7 +268,10 @@ const char *effect_text(struct arena *arena, const struct job *job, const struct
 {
 	struct buf out;
 	buf_init(&out, arena);
-	if (effect->strip != NO_INDEX)
+	if (effect->strip != NO_INDEX && suspect_open(suspect))
+		buf_addf(&out, "With it, %s is dark, or nearly (%s of full light at its dimmest without).",
+		         job->strips[effect->strip].item.id, quantity_percent(arena, effect->light_before));
+	else if (effect->strip != NO_INDEX)
 		buf_addf(&out, "With it, %s's dimmest point is %s of full light (%s without).",
 		         job->strips[effect->strip].item.id, quantity_percent(arena, effect->light_after),
 		         quantity_percent(arena, effect->light_before));

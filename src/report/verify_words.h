@@ -11,6 +11,9 @@ const char *suspect_kind_word(enum suspect_kind kind);
 /* "plus", "minus", or NULL for both */
 const char *core_word(enum core core);
 
+/* So many ohms that it may as well be open. */
+bool suspect_open(const struct suspect *suspect);
+
 /* "joint of C4 at L2.end, plus core": no two suspects share one. */
 const char *suspect_label(struct arena *arena, const struct job *job, const struct suspect *suspect);
 
@@ -26,6 +29,12 @@ const char *suspect_claim(struct arena *arena, const struct suspect *suspect);
 /* "explains all three readings within 0.02 V" */
 const char *suspect_explains(struct arena *arena, const struct verification *result,
                              const struct suspect *suspect);
+
+/* "D1 and D2 seem to be switched off, tripped or not connected", of the suspects that are that. */
+const char *off_claim(struct arena *arena, const struct verification *result);
+
+/* What to look at then, before anything is read again. */
+const char *off_look(struct arena *arena, const struct verification *result);
 
 /* What to look at, in a sentence or two; `effect` is of this suspect, or NULL. */
 const char *suspect_look(struct arena *arena, const struct job *job, const struct suspect *suspect,

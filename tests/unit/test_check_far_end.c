@@ -1,44 +1,7 @@
-/* Far end, evenness, mismatch and dip: limits, and which of them speaks when several could. */
-#include "tests/check_support.h"
+/* Far end and evenness: limits, and which of them speaks when several could. */
+#include "tests/far_end_support.h"
 
 static const char *const family[] = { "far-end-drop", "far-end-dim", "uneven" };
-
-/* `count` strips of 1 m, each fed by a cable of its own; chained ones are joined by the caller. */
-static struct job *strips_on_one_driver(size_t count)
-{
-	struct job *job = job_builder_new();
-	add_driver(job, "D1", 24, 60);
-	for (size_t i = 0; i < count; i++) {
-		const char *id = arena_printf(job->arena, "L%zu", i + 1);
-		add_strip(job, id, 24, 4.8, 1);
-	}
-	for (size_t i = 0; i < count; i++)
-		add_cable(job, arena_printf(job->arena, "C%zu", i + 1), "0.75 mm2", 1, "D1",
-		          arena_printf(job->arena, "L%zu.start", i + 1));
-	return job;
-}
-
-/* Light falls in a straight line from `first` to `last`, voltage from 24 V by `drop`. */
-static void set_strip(const struct job *job, struct solution *s, size_t i, double drop,
-                      double first, double last)
-{
-	struct strip_result *r = &s->strips[i];
-	size_t units = job->strips[i].units;
-	double *volts = arena_array(job->arena, double, units);
-	double *light = arena_array(job->arena, double, units);
-	for (size_t k = 0; k < units; k++) {
-		double part = (double)k / (double)(units - 1);
-		volts[k] = 24 - drop * 24 * part;
-		light[k] = first + (last - first) * part;
-	}
-	r->volts = volts;
-	r->light = light;
-	r->v_min = 24 * (1 - drop);
-	r->drop = drop;
-	r->light_min = fmin(first, last);
-	r->light_max = fmax(first, last);
-	r->light_mean = (first + last) / 2;
-}
 
 /* Which of the three speaks, and how loudly; at most one may. */
 static int family_severity(const struct job *job, const struct solution *s, const char **which)
@@ -56,7 +19,7 @@ static int family_severity(const struct job *job, const struct solution *s, cons
 	return severity;
 }
 
-/* Limits of design section 5: 5 %, 10 % of voltage (IEC 60364-7-715 from memory, AS/NZS 3000 7.5);
+/* Limits of docs/checks.md: 5 %, 10 % of voltage (IEC 60364-7-715 from memory, AS/NZS 3000 7.5);
  * 80 %, 70 % of light and 85 % evenness (common practice, no source). The worst severity wins;
  * between equals light, then voltage, then evenness. */
 static void one_finding_speaks_for_a_run(void **state)
@@ -296,111 +259,6 @@ static void evenness_is_judged_over_the_run(void **state)
 	job_builder_free(job);
 }
 
-/* 90 % between strips of one view: common practice, no source. */
-static void strips_of_one_view_are_compared(void **state)
-{
-	(void)state;
-	static const struct { double a, b; int severity; } cases[] = {
-		{ 1.00, 0.90, NONE }, { 1.00, 0.8999, SEVERITY_CAUTION }, { 0.9, 1.0, NONE },
-		{ 0.89, 1.0, SEVERITY_CAUTION }, { 0.95, 0.95, NONE },
-	};
-	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
-		struct job *job = strips_on_one_driver(2);
-		give_text(&job->strips[0].view, "shelf");
-		give_text(&job->strips[1].item.place, "shelf");
-		job_builder_finish(job);
-		struct solution *s = blank_solution(job);
-		set_strip(job, s, 0, 0.01, cases[i].a, cases[i].a);
-		set_strip(job, s, 1, 0.01, cases[i].b, cases[i].b);
-		assert_int_equal(severity_of(job, s, "mismatch"), cases[i].severity);
-		if (cases[i].severity != NONE) {
-			struct findings findings = judge(job, s);
-			const struct finding *f = the(&findings, "mismatch");
-			assert_about(f, KIND_STRIP, cases[i].a < cases[i].b ? 0 : 1);
-			assert_int_equal(f->item_count, 2);
-			assert_near(f->value, fmin(cases[i].a, cases[i].b), 1e-12, 0);
-		}
-		job_builder_free(job);
-	}
-}
-
-static void strips_of_no_view_or_of_others_are_not_compared(void **state)
-{
-	(void)state;
-	static const char *const views[][2] = {
-		{ NULL, NULL }, { "shelf", NULL }, { "shelf", "plinth" },
-	};
-	for (size_t i = 0; i < 3; i++) {
-		struct job *job = strips_on_one_driver(2);
-		for (size_t k = 0; k < 2; k++) {
-			/* A view wins over the place. */
-			if (views[i][k]) {
-				give_text(&job->strips[k].item.place, "bay 1");
-				give_text(&job->strips[k].view, views[i][k]);
-			}
-		}
-		job_builder_finish(job);
-		struct solution *s = blank_solution(job);
-		set_strip(job, s, 0, 0.01, 0.85, 0.85);
-		assert_int_equal(severity_of(job, s, "mismatch"), NONE);
-		job_builder_free(job);
-	}
-}
-
-/* A strip whose dimness is explained by its far end is not also a mismatch; a note explains
- * nothing. */
-static void a_far_end_explains_a_mismatch(void **state)
-{
-	(void)state;
-	struct job *job = strips_on_one_driver(2);
-	give_text(&job->strips[0].view, "shelf");
-	give_text(&job->strips[1].view, "shelf");
-	job_builder_finish(job);
-	struct solution *s = blank_solution(job);
-	set_strip(job, s, 1, 0.04, 0.85, 0.79);
-	struct findings findings = judge(job, s);
-	assert_int_equal(count_of(&findings, "far-end-dim"), 1);
-	assert_int_equal(count_of(&findings, "mismatch"), 0);
-	set_strip(job, s, 1, 0.04, 0.85, 0.85);
-	findings = judge(job, s);
-	assert_int_equal(findings.count, 1);
-	assert_int_equal(count_of(&findings, "mismatch"), 1);
-	job_builder_free(job);
-}
-
-/* 10 %: common practice, no source. Strips of one switch are one finding about the one that dips
- * most. */
-static void dips_are_one_finding_per_switch(void **state)
-{
-	(void)state;
-	struct job *job = strips_on_one_driver(5);
-	add_switch(job, "S1", 3);
-	add_switch(job, "S2", 3);
-	add_cable(job, "X1", "0.75 mm2", 1, "D1", "S1.in");
-	add_cable(job, "X2", "0.75 mm2", 1, "D1", "S2.in");
-	job_builder_finish(job);
-	struct solution *s = blank_solution(job);
-	static const double dips[] = { 0.10, 0.11, 0.14, 0.12, 0.5 };
-	static const size_t switches[] = { 0, 0, 0, 1, 1 };
-	for (size_t i = 0; i < 5; i++) {
-		s->strips[i].has_dip = i < 4;                /* the last one has no switch */
-		s->strips[i].dip = dips[i];
-		s->strips[i].dip_switch = switches[i];
-	}
-	struct findings findings = judge(job, s);
-	assert_int_equal(findings.count, 2);
-	assert_int_equal(count_of(&findings, "dip"), 2);
-	assert_int_equal(findings.items[0].severity, SEVERITY_CAUTION);
-	assert_about(&findings.items[0], KIND_STRIP, 2);
-	assert_int_equal(findings.items[0].item_count, 2);
-	assert_true(concerns(&findings.items[0], KIND_STRIP, 1));
-	assert_near(findings.items[0].value, 0.14, 0, 0);
-	assert_near(findings.items[0].limit, 0.10, 0, 0);
-	assert_about(&findings.items[1], KIND_STRIP, 3);
-	assert_int_equal(findings.items[1].item_count, 1);
-	job_builder_free(job);
-}
-
 int main(void)
 {
 	static const struct CMUnitTest tests[] = {
@@ -413,10 +271,6 @@ int main(void)
 		cmocka_unit_test(the_worst_strip_of_a_run_is_the_one_named),
 		cmocka_unit_test(the_strip_that_loses_most_is_the_one_named),
 		cmocka_unit_test(evenness_is_judged_over_the_run),
-		cmocka_unit_test(strips_of_one_view_are_compared),
-		cmocka_unit_test(strips_of_no_view_or_of_others_are_not_compared),
-		cmocka_unit_test(a_far_end_explains_a_mismatch),
-		cmocka_unit_test(dips_are_one_finding_per_switch),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

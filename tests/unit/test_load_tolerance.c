@@ -60,12 +60,34 @@ static void wrong_ones_are_reported(void **state)
 	}
 }
 
+/* What is wrong is the tolerance, not the value: the message says where the two lead. */
+static void what_a_tolerance_reaches_is_said(void **state)
+{
+	static const struct { const char *job, *message; } cases[] = {
+		{ "drivers:\n  D1: {voltage: 24 V, power: 60 W}\nswitches:\n  S1: {max_current: 3 A, on_resistance: 20 mohm +- 150 %}\n",
+		  "on_resistance: with its tolerance '20 mohm +- 150 %' reaches below zero" },
+		{ WITH_SETTING("24 V +- 24 V"), "set_voltage: with its tolerance '24 V +- 24 V' reaches down to 0 V" },
+		{ WITH_SETTING("170 V +- 10 %"), "set_voltage: with its tolerance '170 V +- 10 %' reaches up to 187 V" },
+		{ WITH_SETTING("200 V +- 1 %"), "set_voltage: '200 V +- 1 %' is too large" },
+	};
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct job_reading r = read_text(cases[i].job);
+		assert_int_equal(r.status, LOAD_WRONG);
+		assert_int_equal(r.diags.errors, 1);
+		assert_string_equal(r.diags.items[0].kind, "out-of-range");
+		assert_string_equal(r.diags.items[0].message, cases[i].message);
+		done(&r);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(written_in_every_way),
 		cmocka_unit_test(taken_where_it_belongs),
 		cmocka_unit_test(wrong_ones_are_reported),
+		cmocka_unit_test(what_a_tolerance_reaches_is_said),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
