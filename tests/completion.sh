@@ -71,6 +71,9 @@ same "bash: the beginning of one" check "$(in_bash chec)"
 same "bash: commands behind help" "$commands" "$(in_bash help '')"
 same "bash: checks behind explain" "$("$farend" explain | awk 'NR > 2 && /^[a-z]/ { print $1 }' | grep ^far)" \
 	"$(in_bash explain far)"
+same "bash: and mistakes" "bad-character
+bad-curve
+bad-encoding" "$(in_bash explain bad- | grep '^bad-[ce]' | LC_ALL=C sort)"
 same "bash: files of one kind, and folders" "hall.yaml
 kitchen one.yaml
 sub" "$(in_bash check '' | LC_ALL=C sort)"
@@ -103,6 +106,7 @@ same "fish: commands" "$(echo "$commands" | sort)" "$(in_fish 'farend ' | sort)"
 same "fish: formats of the command" "html
 svg" "$(in_fish 'farend report --format ' | sort)"
 same "fish: checks behind explain" "$(in_bash explain far | sort)" "$(in_fish 'farend explain far' | sort)"
+same "fish: and mistakes" "no-unit" "$(in_fish 'farend explain no-u')"
 same "fish: options" "--schema" "$(in_fish 'farend explain --sch')"
 same "fish: files of one kind come first" "hall.yaml" "$(in_fish 'farend check hal')"
 
@@ -116,5 +120,6 @@ same "zsh: an option" "farend explain --schema " "$(in_zsh 'farend explain --sch
 same "zsh: a format" "farend report --format=svg " "$(in_zsh 'farend report --format=s')"
 same "zsh: a file" "farend check hall.yaml " "$(in_zsh 'farend check hal')"
 same "zsh: a check" "farend explain off-mark " "$(in_zsh 'farend explain off')"
+same "zsh: a mistake" "farend explain decimal-comma " "$(in_zsh 'farend explain dec')"
 echo "1..$count"
 [ $failed -eq 0 ]

@@ -10,9 +10,10 @@ const struct check checks[] = {
 	{ "driver-headroom", "The driver has too little to spare",
 	  "caution above 80 % of the derated rating (20 % headroom), fail above the derated rating",
 	  "the larger of label watts of all strips (power x length) and solved output, against power x "
-	  "derating; and likewise the current against max_current x derating",
+	  "derating; and likewise in amperes (label watts at the driver's voltage, or solved current) "
+	  "against max_current x derating",
 	  "A driver at its limit runs hot and ages early; above it, it shuts down or flickers.",
-	  "20 % spare: trade practice, from memory; the rating: the driver's label",
+	  "20 % spare: common practice, no source; the rating: the driver's label",
 	  DIM_WATT, check_driver_headroom },
 	{ "driver-voltage", "Driver and strips are not made for one voltage",
 	  "fail where the voltages differ",
@@ -150,9 +151,10 @@ const struct check checks[] = {
 	{ "cable-unprotected", "Nothing stops a fault before the cable gets hot",
 	  "caution; note where class_2 is yes and the cable is 0.5 mm2 or more",
 	  "fault_a = set voltage / (output resistance + loop resistance to the cable's farther end), "
-	  "above the rating Iz, and upstream neither a fuse with In <= Iz nor the driver itself with "
-	  "max_current <= Iz and trip_current <= 1.45 Iz; in a loop only what lies upstream of all of "
-	  "it counts",
+	  "above Iz, and upstream neither a fuse with In <= Iz nor the driver itself with max_current "
+	  "<= Iz and trip_current <= 1.45 Iz; in a loop only what lies upstream of all of it counts. "
+	  "Iz is what the cable may carry, Ib the design current (the largest in use), In the rated "
+	  "current of the protective device, I2 the current that surely makes it act",
 	  "A short circuit draws as much as the driver gives. If the cable stands less, it is the "
 	  "cable that acts as the fuse, inside a cupboard.",
 	  COORDINATION,
@@ -160,16 +162,16 @@ const struct check checks[] = {
 	{ "fault-may-not-trip", "A fault may be too weak to blow the fuse",
 	  "caution; note where class_2 is yes and the cable is 0.5 mm2 or more",
 	  "the cable relies on a fuse, and the smaller of fault_a and trip_current is above 1.45 Iz "
-	  "but below 2 In",
+	  "but below 2 In, with Iz what the cable may carry and In the rated current of the fuse",
 	  "A driver that limits its current may feed a fault for a long time without blowing the fuse.",
 	  "ISO 8820-3: blade fuses blow in 0.15 s to 5 s at 2 In, up to 50 s at 1.6 In; 1.45 as in "
 	  "433.1, from memory",
 	  DIM_AMP, check_fault_may_not_trip },
 	{ "fuse-overload", "The fuse is too small for what passes it",
 	  "caution above 80 % of its rating, fail above its rating",
-	  "largest current over the operating cases / the fuse's rating In",
+	  "largest current over the operating cases / the fuse's rated current In",
 	  "A fuse that runs near its rating ages and blows one day for no reason.",
-	  "80 % for blade and glass fuses: practice, from memory",
+	  "80 % for blade and glass fuses: common practice, from memory",
 	  DIM_AMP, check_fuse_overload },
 	{ "switch-overload", "The switch carries more than it may",
 	  "fail above max_current, or above max_power / driver voltage",

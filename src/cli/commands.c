@@ -62,8 +62,8 @@ const struct command commands[] = {
 	  "farend verify my-job.yaml as-built.csv", check_formats,
 	  VERIFY_OPTIONS | OPTION_BIT(OPTION_SWITCHES) | OPTION_BIT(OPTION_METER_GAIN) |
 	  OPTION_BIT(OPTION_METER_DIGIT) | OPTION_BIT(OPTION_METER_DIGIT_AMPS), run_verify },
-	{ "explain", "[NAME]", 0, 1, "what a check means: measure, limit and source",
-	  "Without a name: all checks, a line each. With --schema: the JSON Schema of a job file, by which "
+	{ "explain", "[NAME]", 0, 1, "what a check or a mistake in a file means",
+	  "Without a name: all of them, a line each. With --schema: the JSON Schema of a job file, by which "
 	  "editors complete and underline.", "farend explain far-end-dim", NULL,
 	  OPTION_BIT(OPTION_OUTPUT) | OPTION_BIT(OPTION_COLOUR) | OPTION_BIT(OPTION_SCHEMA), run_explain },
 	{ "help", "[COMMAND]", 0, 1, "show what a command does and takes", NULL,

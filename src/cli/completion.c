@@ -51,7 +51,7 @@ struct place_offer completion_of_operand(struct arena *arena, const struct comma
 		offer.offer = OFFER_FILES;
 		offer.ending = point + 1;
 	} else if (strcmp(word, "NAME") == 0) {
-		offer.offer = OFFER_CHECKS;
+		offer.offer = OFFER_EXPLAINED;
 	} else if (strcmp(word, "COMMAND") == 0) {
 		offer.offer = OFFER_COMMANDS;
 	}
@@ -68,8 +68,10 @@ void completion_add_words(struct buf *out, const struct place_offer *offer)
 	const char *word;
 	for (size_t i = 0; offer->offer == OFFER_WORDS && offer->words[i] != NULL; i++)
 		buf_addf(out, "%s%s", i > 0 ? " " : "", offer->words[i]);
-	for (size_t i = 0; offer->offer == OFFER_CHECKS && (word = farend_check_name(i)) != NULL; i++)
+	for (size_t i = 0; offer->offer == OFFER_EXPLAINED && (word = farend_check_name(i)) != NULL; i++)
 		buf_addf(out, "%s%s", i > 0 ? " " : "", word);
+	for (size_t i = 0; offer->offer == OFFER_EXPLAINED && (word = farend_mistake_name(i)) != NULL; i++)
+		buf_addf(out, " %s", word);
 	for (size_t i = 0; offer->offer == OFFER_COMMANDS && i < command_count; i++)
 		buf_addf(out, "%s%s", i > 0 ? " " : "", commands[i].name);
 }

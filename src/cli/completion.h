@@ -14,7 +14,7 @@ enum offer {
 	OFFER_NOTHING,               /* a number, a name of one's own */
 	OFFER_WORDS,
 	OFFER_FILES,                 /* with `ending`, where it is not NULL */
-	OFFER_CHECKS,
+	OFFER_EXPLAINED,             /* checks, mistakes in a file */
 	OFFER_COMMANDS
 };
 

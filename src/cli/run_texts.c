@@ -63,7 +63,7 @@ enum status run_explain(const struct invocation *in)
 	if (explained == FAREND_OK) {
 		status = output_result(in, text.bytes, text.size, STATUS_OK);
 	} else if (explained == FAREND_WRONG_CALL) {
-		output_error(in->arena, "there is no check '%s'%s%s", name, text.size > 0 ? "; " : "",
+		output_error(in->arena, "nothing is called '%s'%s%s", name, text.size > 0 ? "; " : "",
 		             text.bytes);
 		output_error(in->arena, "try 'farend explain' for all of them");
 		status = STATUS_USAGE;

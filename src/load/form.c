@@ -214,6 +214,8 @@ static const char *length_example(const struct attribute *row)
 
 const char *form_example(const struct attribute *row)
 {
+	if (row->example)
+		return row->example;
 	if (row->form == FORM_QUANTITY && row->dims[0] == DIM_LENGTH)
 		return length_example(row);
 	if (row->form == FORM_CHOICE)

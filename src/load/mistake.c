@@ -4,8 +4,8 @@
 #define MOST_LISTED 10000       /* mistakes; nobody reads further */
 #define MOST_OFFERS 2000000     /* comparisons of names; half a second or so */
 
-static const struct { const char *name, *meaning; } kinds[MISTAKE__END] = {
-#define X(id, name, meaning) { name, meaning },
+static const struct mistake_row kinds[MISTAKE__END] = {
+#define X(id, name, meaning, cure, wrong, right) { name, meaning, cure, wrong, right },
 #include "load/load_diag.def"
 #undef X
 };
@@ -25,9 +25,9 @@ const char *mistake_name(enum mistake mistake)
 	return kinds[mistake].name;
 }
 
-const char *mistake_meaning(enum mistake mistake)
+const struct mistake_row *mistake_row(enum mistake mistake)
 {
-	return kinds[mistake].meaning;
+	return &kinds[mistake];
 }
 
 void mistake_report(struct mistakes *m, struct report report, const char *format, ...)

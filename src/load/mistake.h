@@ -6,7 +6,7 @@
 #include "base/text.h"
 
 enum mistake {
-#define X(id, name, meaning) MISTAKE_##id,
+#define X(id, name, meaning, cure, wrong, right) MISTAKE_##id,
 #include "load/load_diag.def"
 #undef X
 	MISTAKE__END
@@ -24,9 +24,16 @@ void mistakes_init(struct mistakes *m, struct arena *arena, struct diags *diags)
 /* No more will be listed: a reader can stop looking. */
 bool mistakes_full(const struct mistakes *m);
 
-/* The stable name of a kind, and its meaning in a few words. */
+/* The stable name of a kind. */
 const char *mistake_name(enum mistake mistake);
-const char *mistake_meaning(enum mistake mistake);
+
+/* All that is said of a kind, in few words. */
+struct mistake_row {
+	const char *name, *meaning;
+	const char *cure;            /* what to do, or to write */
+	const char *wrong, *right;   /* a piece of a file before and after, or NULL */
+};
+const struct mistake_row *mistake_row(enum mistake mistake);
 
 /* A mistake in the making: fill in what helps, then hand it to mistake_report(). */
 struct report {

@@ -46,6 +46,7 @@ static const struct words {
 	{ "<document start>", NULL, "a second document begins here",
 	  "one job per file; '...' and '---' end a job", FOUND, MISTAKE_SEVERAL_DOCUMENTS },
 	{ "undefined tag handle", NULL, "an unknown tag", QUOTE_IT, FOUND, MISTAKE_YAML_TAG },
+	{ NULL, "a tag", "an unknown tag", QUOTE_IT, BEGUN, MISTAKE_YAML_TAG },
 };
 
 static bool says(const char *text, const char *part)

@@ -95,6 +95,7 @@ struct attribute {
 	const struct attribute_table *readings;  /* FORM_BENCH_TEST; offsets are indices of points */
 	double assumed;              /* the default; NAN where there is none or it is derived */
 	bool listed;                 /* left out: goes on the assumed list */
+	const char *example;         /* where that of its form and dimension would not do, or NULL */
 	const char *why;             /* where the default comes from, for that list and the manual */
 	const char *about;           /* one line for the manual */
 };

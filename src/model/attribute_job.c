@@ -17,7 +17,7 @@ static const struct attribute cable_rows[] = {
 	{ "rating", FORM_QUANTITY, ONE(DIM_AMP), AT(cable, rating), NEED_NO, NULL, OVER(0, 500), NO_DEFAULT,
 	  .about = "most current at 30 C ambient; left out: from the size" },
 	{ "insulation", FORM_QUANTITY, ONE(DIM_CELSIUS), AT(cable, insulation), NEED_NO, NULL, OVER(30, 250),
-	  .assumed = 60, .why = "BS 7671 Table 4F3A, 60 C flexible cables",
+	  .assumed = 60, .example = "70 C", .why = "BS 7671 Table 4F3A, 60 C flexible cables",
 	  .about = "highest conductor temperature of its insulation" },
 	{ "joint", FORM_CHOICE, NO_DIMENSION, AT(cable, joint), NEED_NO, NULL, RANGE(0, 3),
 	  .words = joint_words, NO_DEFAULT, .about = "how its ends are joined" },
@@ -57,21 +57,22 @@ static const struct attribute job_rows[] = {
 const struct attribute_table attributes_job = { job_rows, COUNT_OF(job_rows) };
 
 #define LIMIT_AT(index) .offset = (index) * sizeof(struct attr), .need = NEED_NO
-#define LIMIT_ROW(key, index, value, about_) \
-	{ key, FORM_QUANTITY, ONE(DIM_RATIO), LIMIT_AT(index), OVER(0, 1), .assumed = value, .about = about_ }
+#define LIMIT_ROW(key, index, percent, about_) \
+	{ key, FORM_QUANTITY, ONE(DIM_RATIO), LIMIT_AT(index), OVER(0, 1), .assumed = percent / 100.0, \
+	  .example = #percent " %", .about = about_ }
 
 static const struct attribute limit_rows[] = {
 	{ "headroom", FORM_QUANTITY, ONE(DIM_RATIO), LIMIT_AT(LIMIT_HEADROOM), RANGE(0, 0.95), .assumed = 0.20,
 	  .about = "share of the driver's rating to keep free" },
-	LIMIT_ROW("drop", LIMIT_DROP, 0.05, "voltage lost up to the far end: caution above"),
-	LIMIT_ROW("drop_fail", LIMIT_DROP_FAIL, 0.10, "voltage lost up to the far end: fail above"),
-	LIMIT_ROW("light", LIMIT_LIGHT, 0.80, "dimmest point: caution below"),
-	LIMIT_ROW("light_fail", LIMIT_LIGHT_FAIL, 0.70, "dimmest point: fail below"),
-	LIMIT_ROW("evenness", LIMIT_EVENNESS, 0.85, "dimmest / brightest along a run: caution below"),
-	LIMIT_ROW("mismatch", LIMIT_MISMATCH, 0.90, "strips of one view, lowest / highest: caution below"),
-	LIMIT_ROW("dip", LIMIT_DIP, 0.10, "light lost when other switches come on: caution above"),
-	LIMIT_ROW("overvoltage", LIMIT_OVERVOLTAGE, 0.05, "voltage above nominal: caution above"),
-	LIMIT_ROW("overvoltage_fail", LIMIT_OVERVOLTAGE_FAIL, 0.10, "voltage above nominal: fail above"),
+	LIMIT_ROW("drop", LIMIT_DROP, 5, "voltage lost up to the far end: caution above"),
+	LIMIT_ROW("drop_fail", LIMIT_DROP_FAIL, 10, "voltage lost up to the far end: fail above"),
+	LIMIT_ROW("light", LIMIT_LIGHT, 80, "dimmest point: caution below"),
+	LIMIT_ROW("light_fail", LIMIT_LIGHT_FAIL, 70, "dimmest point: fail below"),
+	LIMIT_ROW("evenness", LIMIT_EVENNESS, 85, "dimmest / brightest along a run: caution below"),
+	LIMIT_ROW("mismatch", LIMIT_MISMATCH, 90, "strips of one view, lowest / highest: caution below"),
+	LIMIT_ROW("dip", LIMIT_DIP, 10, "light lost when other switches come on: caution above"),
+	LIMIT_ROW("overvoltage", LIMIT_OVERVOLTAGE, 5, "voltage above nominal: caution above"),
+	LIMIT_ROW("overvoltage_fail", LIMIT_OVERVOLTAGE_FAIL, 10, "voltage above nominal: fail above"),
 	{ "timber_power", FORM_QUANTITY, ONE(DIM_WATT_PER_M), LIMIT_AT(LIMIT_TIMBER_POWER), OVER(0, 200),
 	  .assumed = 10.0, .about = "power per length on timber without aluminium: caution above" },
 	{ "min_size", FORM_SIZE, TWO(DIM_AREA, DIM_GAUGE), LIMIT_AT(LIMIT_MIN_SIZE), OVER(0, 1000), NO_DEFAULT,

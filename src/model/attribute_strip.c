@@ -41,7 +41,7 @@ static const struct attribute rows[] = {
 	{ "series_leds", FORM_QUANTITY, ONE(DIM_COUNT), AT(strip, series_leds), NEED_NO, NULL, RANGE(1, 40),
 	  NO_DEFAULT, .about = "LEDs in series in one cut unit; left out: voltage / 4 V, rounded down" },
 	{ "led_knee", FORM_QUANTITY, ONE(DIM_VOLT), AT(strip, led_knee), NEED_NO, NULL, OVER(0, 120),
-	  NO_DEFAULT, .listed = true,
+	  NO_DEFAULT, .listed = true, .example = "16.5 V",
 	  .why = "2.75 V for each LED in series (tangent at 20 mA); from memory",
 	  .about = "voltage at which the tangent at the working current meets zero" },
 	{ "max_run", FORM_QUANTITY, ONE(DIM_LENGTH), AT(strip, max_run), NEED_NO, NULL, OVER(0, 100),

@@ -43,9 +43,11 @@ static void add_sizes(struct buf *out)
 
 static void add_mistakes(struct buf *out)
 {
-	buf_add(out, "| mistake | meaning |\n|---|---|\n");
-	for (enum mistake mistake = 0; mistake < MISTAKE__END; mistake++)
-		buf_addf(out, "| `%s` | %s |\n", mistake_name(mistake), mistake_meaning(mistake));
+	buf_add(out, "| mistake | meaning | what to do |\n|---|---|---|\n");
+	for (enum mistake mistake = 0; mistake < MISTAKE__END; mistake++) {
+		const struct mistake_row *row = mistake_row(mistake);
+		buf_addf(out, "| `%s` | %s | %s |\n", row->name, row->meaning, row->cure);
+	}
 }
 
 /* "5 kW or 5000 A": the number in each unit that the row takes. */

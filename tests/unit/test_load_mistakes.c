@@ -214,7 +214,7 @@ static void kinds_of_mistakes_have_names_of_their_own(void **state)
 	for (enum mistake a = 0; a < MISTAKE__END; a++) {
 		const char *name = mistake_name(a);
 		assert_int_equal(strspn(name, "abcdefghijklmnopqrstuvwxyz-"), strlen(name));
-		assert_true(strlen(mistake_meaning(a)) > 0);
+		assert_true(strlen(mistake_row(a)->meaning) > 0 && strlen(mistake_row(a)->cure) > 0);
 		for (enum mistake b = 0; b < a; b++)
 			assert_string_not_equal(name, mistake_name(b));
 	}
