@@ -190,7 +190,7 @@ static const char *effect_of(struct collector *c, const struct assumption *a)
 	const char *from = moved_text(c, a, l->low, l->added), *to = moved_text(c, a, l->high, l->added);
 	if (fabs(low.light - high.light) < 0.005 && fabs(low.watts - high.watts) < 0.005 * now.watts)
 		return arena_printf(c->arena, "less than 1 %% between %s and %s", from, to);
-	return arena_printf(c->arena, "at %s the dimmest point gives %s and the load is %s; at %s, %s and %s",
+	return arena_printf(c->arena, "at %s the dimmest point gives %s and the output is %s; at %s, %s and %s",
 		from, quantity_percent(c->arena, low.light), quantity_text(c->arena, low.watts, DIM_WATT, 3),
 		to, quantity_percent(c->arena, high.light), quantity_text(c->arena, high.watts, DIM_WATT, 3));
 }

@@ -1,4 +1,4 @@
-/* Feeding a strip better: from both ends, through thicker cables, or in several runs. Design section 5,
+/* Feeding a strip better: from both ends, through thicker cables, or in several runs. docs/checks.md,
  * feed-both-ends and split-run: the second feed has the size and joints of the present one, starts at
  * the same block or source, and is as long as the present feed and the strip together. */
 #include "advise/remedy.h"
@@ -65,7 +65,7 @@ static const char *tell_both_ends(const struct bench *bench, const struct trial 
 	const struct cable *like = &job->cables[feed->cable];
 	return arena_printf(keep, "feed %s from both ends: a second %s cable of about %s from %s to %s%s; %s",
 		job->strips[feed->strip].item.id, wire_sizes[(size_t)like->size.num].name,
-		quantity_text(keep, second_feed_metres(feed), DIM_LENGTH, 2),
+		quantity_length_in(keep, second_feed_metres(feed), job_lengths(bench->whole), LENGTH_CABLE, 2),
 		job->terminals[feed->source].name, job->terminals[feed->far].name,
 		ports_of(bench, feed->source, keep), gain(bench, trial, feed->strip, keep));
 }
@@ -109,14 +109,21 @@ static bool try_split(struct bench *bench, struct trial *trial, const struct pre
 	return option->passes;
 }
 
+/* "2750 mm", "108 1/4 in" */
+static const char *run_text(const struct bench *bench, const struct strip *strip, size_t units, struct arena *keep)
+{
+	return quantity_length_in(keep, (double)units * strip->pitch, job_lengths(bench->whole), LENGTH_TAPE, 0);
+}
+
 /* Runs of whole cut units differ by one at the most: "2750 mm", "1700 mm and 1650 mm". */
-static const char *run_lengths(const struct strip *strip, size_t runs, struct arena *keep)
+static const char *run_lengths(const struct bench *bench, const struct strip *strip, size_t runs,
+                               struct arena *keep)
 {
 	size_t least = strip->units / runs;
-	const char *shorter = quantity_length(keep, (double)least * strip->pitch);
+	const char *shorter = run_text(bench, strip, least, keep);
 	if (strip->units % runs == 0)
 		return shorter;
-	return arena_printf(keep, "%s and %s", quantity_length(keep, (double)(least + 1) * strip->pitch), shorter);
+	return arena_printf(keep, "%s and %s", run_text(bench, strip, least + 1, keep), shorter);
 }
 
 static const char *tell_split(struct bench *bench, struct trial *trial, const struct present_feed *feed,
@@ -128,7 +135,7 @@ static const char *tell_split(struct bench *bench, struct trial *trial, const st
 		if (try_split(bench, trial, feed, runs, &option))
 			return arena_printf(keep, "split %s into %zu runs of %s, each with its own %s cable "
 				"from %s; the dimmest point then gives %s",
-				strip->item.id, runs, run_lengths(strip, runs, keep),
+				strip->item.id, runs, run_lengths(bench, strip, runs, keep),
 				wire_sizes[(size_t)bench->circuit.job->cables[feed->cable].size.num].name,
 				bench->circuit.job->terminals[feed->source].name,
 				quantity_percent(keep, option.light_min));
@@ -179,9 +186,9 @@ static bool split_run(struct bench *bench, struct finding *finding, const struct
 	if (!split && r->v_max - r->v_min < bench->circuit.job->drivers[0].set_v - r->v_max)
 		return false;            /* more is lost before the strip than along it */
 	const char *runs = arena_printf(keep, "the longest run that passes is %s fed from both ends",
-	                                quantity_length(keep, (double)longest * strip->pitch));
+	                                run_text(bench, strip, longest, keep));
 	if (one > 0)
-		runs = arena_printf(keep, "%s, %s from one", runs, quantity_length(keep, (double)one * strip->pitch));
+		runs = arena_printf(keep, "%s, %s from one", runs, run_text(bench, strip, one, keep));
 	raise_as(finding, "split-run");
 	finding->value = strip->metres;
 	finding->limit = (double)longest * strip->pitch;

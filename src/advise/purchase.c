@@ -98,13 +98,15 @@ static void count_strips(struct counting *c)
 		const struct cut_group *group = &c->cuts->groups[i];
 		struct item_ref first = { KIND_STRIP, group->strips[0] };
 		struct part part = part_of(c->job, first, c->arena);
+		const struct attr *reel = &c->job->strips[group->strips[0]].reel;
 		if (group->plan.reels_used == 0) {
 			note(c, arena_printf(c->arena, "No reel of %s: the offcuts are enough.", part.type));
 			continue;
 		}
 		struct buy_line like = line_of(BUY_STRIP, &part, "reel", group->reel);
 		like.what = arena_printf(c->arena, "%s, reel of %s", part.figures,
-		                         quantity_text(c->arena, group->reel, DIM_LENGTH, 6));
+		                         quantity_length_in(c->arena, group->reel, attr_lengths(reel),
+		                                            LENGTH_CABLE, 6));
 		struct buy_line *line = line_for(c, &like);
 		line->needed += (double)group->plan.reels_used;
 		count_matched(line, &part, first);
@@ -253,7 +255,8 @@ static void note_profiles(struct counting *c)
 		metres += c->cuts->profiles[i].length;
 	if (metres > 0) {
 		note(c, arena_printf(c->arena, "Aluminium profile, %s in all, is not in the list: 'farend cut' "
-		                     "has the lengths.", quantity_text(c->arena, metres, DIM_LENGTH, 4)));
+		                     "has the lengths.", quantity_length_in(c->arena, metres, job_lengths(c->job),
+		                                                            LENGTH_CABLE, 4)));
 	}
 }
 

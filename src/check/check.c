@@ -16,7 +16,7 @@ void check_job(const struct job *job, const struct solution *solution, struct ar
 {
 	struct check_input in = { .job = job, .solution = solution };
 
-	*out = (struct findings){ .arena = arena };
+	*out = (struct findings){ .arena = arena, .lengths = job_lengths(job) };
 	for (size_t i = 0; i < check_count; i++)
 		if (checks[i].run)
 			checks[i].run(&checks[i], &in, out);

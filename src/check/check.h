@@ -18,7 +18,7 @@ bool strip_judged(const struct check_input *in, size_t strip);
 /* What a strip is seen together with: `view`, else its place, NULL where neither is said. */
 const char *view_of(const struct strip *strip);
 
-/* One row of the catalogue of checks (src/check/checks.c), in the order of design section 5. `run` is
+/* One row of the catalogue of checks (src/check/checks.c), in the order of docs/checks.md. `run` is
  * NULL for rows that another stage raises (feed-both-ends, split-run come from advice). */
 struct check {
 	const char *name;            /* "far-end-drop" */
@@ -50,6 +50,7 @@ struct finding {
 
 struct findings {
 	struct arena *arena;
+	enum length_system lengths;  /* that texts show lengths in */
 	struct finding *items;
 	size_t count, capacity;
 };

@@ -130,7 +130,7 @@ static const char *lowest_point(const struct runs *runs, struct findings *out, s
 	if (low == 0 || low + 1 == s->units)
 		return "far end";
 	return say(out, "lowest point, %s from its start,",
-	           quantity_length(out->arena, ((double)low + 0.5) * s->pitch));
+	           strip_length_text(out, ((double)low + 0.5) * s->pitch));
 }
 
 static const char *drop_words(const struct runs *runs, struct findings *out, size_t strip,

@@ -62,21 +62,23 @@ static void raise_off_length(const struct check *check, struct findings *out, si
 {
 	struct finding *f = finding_add(out, check, SEVERITY_CAUTION, ref_to(KIND_STRIP, i),
 	                                &strip->length);
-	const char *longer = quantity_length(out->arena, (double)(strip->units + 1) * strip->pitch);
+	const char *longer = strip_length_text(out, (double)(strip->units + 1) * strip->pitch);
 	f->value = strip->length.num;
 	f->limit = strip->metres;
+	if (strip->length.origin == ORIGIN_BUILT)        /* said in a file of its own */
+		f->place = strip->length.place;
 	if (strip->units == 0) {
 		f->message = say(out, "%s is cut to %s, shorter than one cut unit of %s: nothing "
 		                 "of it lights", strip->item.id,
-		                 quantity_length(out->arena, f->value), longer);
+		                 strip_length_text(out, f->value), longer);
 		f->todo = say(out, "make it %s long, or leave it out", longer);
 		return;
 	}
 	f->message = say(out, "%s is %s long, between two cut marks: what lies beyond the "
 	                 "mark at %s does not light", strip->item.id,
-	                 quantity_length(out->arena, f->value),
-	                 quantity_length(out->arena, f->limit));
-	f->todo = say(out, "cut it to %s or %s", quantity_length(out->arena, f->limit),
+	                 strip_length_text(out, f->value),
+	                 strip_length_text(out, f->limit));
+	f->todo = say(out, "cut it to %s or %s", strip_length_text(out, f->limit),
 	              longer);
 }
 
@@ -91,18 +93,18 @@ static void raise_channel_gap(const struct check *check, struct findings *out, s
 	if (empty) {
 		f->message = say(out, "the channel of %s is %s long, shorter than one cut unit of "
 		                 "%s: no strip fits", strip->item.id,
-		                 quantity_length(out->arena, strip->channel.num),
-		                 quantity_length(out->arena, strip->pitch));
+		                 strip_length_text(out, strip->channel.num),
+		                 strip_length_text(out, strip->pitch));
 		f->todo = "make the channel longer, or choose a strip with shorter cut units";
 		return;
 	}
 	f->message = say(out, "%s is cut at its last mark that fits, %s, and leaves %s of its "
 	                 "%s channel dark", strip->item.id,
-	                 quantity_length(out->arena, strip->metres),
-	                 quantity_length(out->arena, gap),
-	                 quantity_length(out->arena, strip->channel.num));
+	                 strip_length_text(out, strip->metres),
+	                 strip_length_text(out, gap),
+	                 strip_length_text(out, strip->channel.num));
 	f->todo = say(out, "nothing, or rout the channel %s long",
-	              quantity_length(out->arena, strip->metres));
+	              strip_length_text(out, strip->metres));
 }
 
 /* length / pitch - units; of a channel the gap that is left in it */
@@ -126,7 +128,15 @@ static size_t heat_cause(struct hash *types, const struct strip *strip, size_t i
 	return own || !strip->item.type_name ? i : hash_put(types, strip->item.type_name, i);
 }
 
-/* Power per metre on timber. One finding per type that is so. */
+/* Dark in the state that was solved: what no driver reaches at all is not. */
+static bool is_off(const struct check_input *in, size_t index)
+{
+	size_t circuit = in->solution->circuit_of_terminal[in->job->strips[index].terminal];
+	return !in->solution->strips[index].live && circuit < in->solution->circuit_count &&
+	       in->solution->circuits[circuit].solved;
+}
+
+/* Power per metre on timber, where it is not off. One finding per type that is so. */
 void check_strip_heat(const struct check *check, const struct check_input *in, struct findings *out)
 {
 	struct arena *scratch = arena_child(out->arena);
@@ -139,7 +149,7 @@ void check_strip_heat(const struct check *check, const struct check_input *in, s
 	for (size_t i = 0; i < in->job->strip_count; i++) {
 		const struct strip *strip = &in->job->strips[i];
 		excess[i] = strip->power_w_per_m;
-		if (strip->mount.num == MOUNT_TIMBER && above(excess[i], limit))
+		if (!is_off(in, i) && strip->mount.num == MOUNT_TIMBER && above(excess[i], limit))
 			group[i] = heat_cause(&types, strip, i);
 	}
 	for (size_t i = findings_by_group(out, check, in->job, group, excess); i < out->count; i++) {

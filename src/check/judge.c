@@ -89,13 +89,20 @@ char *say(struct findings *out, const char *format, ...)
 	return text;
 }
 
+static const char *value_text(struct findings *out, double value, enum dim dim, int digits)
+{
+	if (dim == DIM_LENGTH)
+		return quantity_length_in(out->arena, value, out->lengths, LENGTH_TAPE, digits);
+	return quantity_text(out->arena, value, dim, digits);
+}
+
 struct pair pair_text(struct findings *out, double value, double limit, enum dim dim)
 {
 	struct pair pair;
 	int digits = dim == DIM_RATIO ? 2 : 3;
 	do {
-		pair.value = quantity_text(out->arena, value, dim, digits);
-		pair.limit = quantity_text(out->arena, limit, dim, digits);
+		pair.value = value_text(out, value, dim, digits);
+		pair.limit = value_text(out, limit, dim, digits);
 	} while (text_equal(pair.value, pair.limit) && ++digits <= 6);
 	return pair;
 }

@@ -96,6 +96,11 @@ static inline char *watts_text(struct findings *out, double watts)
 {
 	return quantity_text(out->arena, watts, DIM_WATT, 3);
 }
+/* Of strip: 850 mm, 33 1/2 in. */
+static inline char *strip_length_text(struct findings *out, double metres)
+{
+	return quantity_length_in(out->arena, metres, out->lengths, LENGTH_TAPE, 0);
+}
 /* A nominal voltage: 24 V, 12.5 V. */
 static inline char *volts_text(struct findings *out, double volts)
 {

@@ -109,8 +109,8 @@ static struct limits strip_overvoltage(const struct check_input *in, size_t inde
 
 static struct limits strip_heat(const struct check_input *in, size_t index)
 {
-	bool timber = in->job->strips[index].mount.num == MOUNT_TIMBER;
-	return timber ? (struct limits){ job_limit(in->job, LIMIT_TIMBER_POWER), NAN } : no_figure;
+	bool warms = in->solution->strips[index].live && in->job->strips[index].mount.num == MOUNT_TIMBER;
+	return warms ? (struct limits){ job_limit(in->job, LIMIT_TIMBER_POWER), NAN } : no_figure;
 }
 
 static struct limits strip_dip(const struct check_input *in, size_t index)

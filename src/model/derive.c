@@ -1,4 +1,5 @@
-/* What follows from an item's own attributes: cut units, resistances, ratings. Design sections 2, 3. */
+/* What follows from an item's own attributes: cut units, resistances, ratings.
+ * See docs/input.md and docs/model.md. */
 #include "model/job.h"
 
 #include "reference/reference.h"

@@ -155,4 +155,10 @@ size_t item_terminal(const struct job *job, enum kind kind, size_t index);
 
 double job_limit(const struct job *job, enum limit limit);
 
+/* The system that one length was written in; metric where nobody wrote it. */
+enum length_system attr_lengths(const struct attr *length);
+/* The one that people are shown this job's lengths in: inches and feet where more of its lengths (of strips,
+ * channels and cables) are written so than not. Looks at every item: ask once for a page. */
+enum length_system job_lengths(const struct job *job);
+
 #endif

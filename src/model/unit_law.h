@@ -1,4 +1,4 @@
-/* The current of one cut unit at voltage v, design section 3:
+/* The current of one cut unit at voltage v, docs/model.md:
  *   i = 0                                        v <= v_knee
  *   i = amps (v - v_knee)/(v_full - v_knee)      above it
  *   i = amps                                     v >= v_full, where `regulated` */

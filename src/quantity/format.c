@@ -164,6 +164,108 @@ char *quantity_length(struct arena *arena, double metres)
 	return out.data;
 }
 
+/* The units of inches and feet have no m in them, those of metres all have one or begin with another letter of
+ * theirs; typographic marks of inches and feet are no ASCII. */
+enum length_system quantity_length_system(const char *text)
+{
+	const char *unit = strpbrk(text, "mckufi'\"");
+	return unit == NULL || strchr("fi'\"", *unit) != NULL ? LENGTHS_INCH : LENGTHS_METRIC;
+}
+
+#define SIXTEENTHS 16            /* of an inch: the finest marks of a tape */
+
+/* NaN where the length is too large to count them. */
+static double sixteenths_in(double metres)
+{
+	double count = floor(fabs(metres) / unit_of("in")->scale * SIXTEENTHS + 0.5);
+	return isfinite(count) ? count : NAN;
+}
+
+/* "33 1/2", "7/8", "0": the fraction in its lowest terms. */
+static void add_inches(struct buf *out, double metres)
+{
+	double count = sixteenths_in(metres);
+	if (!isfinite(count)) {
+		buf_add_char(out, '-');
+		return;
+	}
+	double whole = floor(count / SIXTEENTHS);
+	int part = (int)(count - whole * SIXTEENTHS), of = SIXTEENTHS;
+	for (; part > 0 && part % 2 == 0; of /= 2)
+		part /= 2;
+	buf_add(out, metres < 0 && count > 0 ? "-" : "");
+	if (whole > 0 || part == 0)
+		buf_addf(out, "%.0f", whole);
+	if (part > 0)
+		buf_addf(out, "%s%d/%d", whole > 0 ? " " : "", part, of);
+}
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+bool quantity_is_fraction(const char *text)
+{
+	while (is_digit(*text) && is_digit(text[1]))
+		text++;
+	return is_digit(text[0]) && text[1] == '/' && is_digit(text[2]);
+}
+
+char *quantity_mark(struct arena *arena, double metres, enum length_system system, int decimals)
+{
+	struct buf out;
+	buf_init(&out, arena);
+	if (!isfinite(metres))
+		buf_add_char(&out, '-');
+	else if (system == LENGTHS_INCH)
+		add_inches(&out, metres);
+	else if (decimals == MARK_AS_IT_IS)
+		buf_addf(&out, "%.6g", 1000 * metres);
+	else
+		buf_addf(&out, "%.*f", decimals, 1000 * metres);
+	return out.data;
+}
+
+const char *quantity_mark_unit(enum length_system system)
+{
+	return system == LENGTHS_INCH ? "in" : "mm";
+}
+
+double quantity_feet(double metres)
+{
+	return metres / unit_of("ft")->scale;
+}
+
+/* A hundredth of a foot is an eighth of an inch. */
+static void add_feet(struct buf *out, double metres, int digits)
+{
+	double feet = quantity_feet(metres);
+	double hundredth = floor(fabs(feet) * 100 + 0.5) / 100;
+	if (digits > 0)
+		add_significant(out, feet < 0 ? -hundredth : hundredth, digits);
+	else
+		add_fixed(out, feet, 2);
+}
+
+#define FEET_FROM 24             /* in: shorter cables are shown in inches */
+
+char *quantity_length_in(struct arena *arena, double metres, enum length_system system, enum length_sort sort,
+                         int digits)
+{
+	struct buf out;
+	if (system == LENGTHS_METRIC || !isfinite(sixteenths_in(metres)))
+		return digits > 0 ? quantity_text(arena, metres, DIM_LENGTH, digits) : quantity_length(arena, metres);
+	buf_init(&out, arena);
+	bool feet = sort == LENGTH_CABLE && sixteenths_in(metres) >= FEET_FROM * SIXTEENTHS;
+	if (feet)
+		add_feet(&out, metres, digits);
+	else
+		add_inches(&out, metres);
+	buf_add(&out, feet ? " ft" : " in");
+	return out.data;
+}
+
 char *quantity_percent(struct arena *arena, double fraction)
 {
 	return with_decimals(arena, 100 * fraction, 0, "%");

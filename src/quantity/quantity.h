@@ -84,4 +84,30 @@ char *quantity_volts(struct arena *arena, double volts);
 char *quantity_length(struct arena *arena, double metres);
 char *quantity_percent(struct arena *arena, double fraction);
 
+/* What lengths are written and shown in. */
+enum length_system { LENGTHS_METRIC, LENGTHS_INCH };
+
+/* The system of a length as written; `text` is one that quantity_parse() takes. */
+enum length_system quantity_length_system(const char *text);
+
+/* What a length is measured with: strips, channels and cut marks with a tape, cables by the foot. */
+enum length_sort { LENGTH_TAPE, LENGTH_CABLE };
+
+/* Metric, of either sort: as quantity_length(), or as quantity_text() where `digits` is not 0. Otherwise inches to
+ * the nearest sixteenth ("33 1/2 in"); cables so below 2 ft, and from there on in feet with two decimals at the
+ * most ("13.5 ft"), of which `digits`, where it is not 0, leaves so many significant ones. NaN prints "-". */
+char *quantity_length_in(struct arena *arena, double metres, enum length_system system, enum length_sort sort,
+                         int digits);
+
+/* A bare number for a table whose head names the unit: millimetres with so many decimals, or with those that they
+ * have; inches to the nearest sixteenth. */
+#define MARK_AS_IT_IS (-1)
+char *quantity_mark(struct arena *arena, double metres, enum length_system system, int decimals);
+const char *quantity_mark_unit(enum length_system system);     /* "mm" or "in" */
+double quantity_feet(double metres);
+
+/* Does the text begin with a fraction, as in "1/2 in" behind "33 "? Torn off its number by the end of a line, what
+ * is left would be read as the length. */
+bool quantity_is_fraction(const char *text);
+
 #endif

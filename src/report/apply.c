@@ -24,6 +24,7 @@ struct applier {
 	struct diags *diags;
 	struct arena *arena;
 	struct edits edits;
+	enum length_system lengths;  /* that the file is written in */
 	bool good;
 };
 
@@ -207,6 +208,13 @@ static void apply_driver(struct applier *a, size_t i)
 
 /* ------- cables and strips that are there */
 
+/* In the units of the job. Inches and hundredths of a foot are closer to it than APPLY_LENGTH_STEP. */
+static const char *cable_length(const struct applier *a, double metres)
+{
+	int digits = a->lengths == LENGTHS_METRIC ? DIGITS : 0;
+	return quantity_length_in(a->arena, apply_length(metres), a->lengths, LENGTH_CABLE, digits);
+}
+
 static void apply_cable(struct applier *a, size_t i)
 {
 	const struct cable *now = &a->job->cables[i], *sized = &a->plan->sized->cables[i];
@@ -224,7 +232,7 @@ static void apply_cable(struct applier *a, size_t i)
 			put(&t, a->plan->moved[k].at_from ? "from" : "to",
 			    scalar_text(a->arena, a->plan->moved[k].to));
 	if (fabs(sized->length.num - now->length.num) > 1e-9)
-		put_quantity(&t, "length", apply_length(sized->length.num), DIM_LENGTH);
+		put(&t, "length", cable_length(a, sized->length.num));
 }
 
 static void apply_strip(struct applier *a, size_t i)
@@ -314,7 +322,7 @@ static void insert_cable(struct applier *a, const struct added_cable *added)
 	add_said(a, &body, KIND_CABLE, like, leave);
 	buf_addf(&body, "from: %s, to: %s, length: %s, size: %s", scalar_text(a->arena, added->from),
 	         scalar_text(a->arena, added->to),
-	         quantity_text(a->arena, apply_length(added->metres), DIM_LENGTH, DIGITS),
+	         cable_length(a, added->metres),
 	         wire_sizes[added->wire].name);
 	if (attr_said(&like->rating) && added->wire != (size_t)like->size.num)
 		buf_addf(&body, ", rating: %s",
@@ -336,7 +344,8 @@ bool apply_size(const struct job *job, const struct size_plan *plan, struct diag
                 struct buf *out)
 {
 	const struct source *source = job_source(job);
-	struct applier a = { .job = job, .plan = plan, .diags = diags, .arena = out->arena, .good = true };
+	struct applier a = { .job = job, .plan = plan, .diags = diags, .arena = out->arena, .good = true,
+	                     .lengths = job_lengths(job) };
 	if (source == NULL)
 		return false;
 	edits_init(&a.edits, a.arena, source->bytes, source->size);

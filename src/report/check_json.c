@@ -1,4 +1,4 @@
-/* `check --format json`: the stable machine format, design section 6. Keys may be added, none
+/* `check --format json`: the stable machine format, docs/json.md. Keys may be added, none
  * changed. */
 #include "report/figures.h"
 #include "report/json_parts.h"

@@ -97,7 +97,9 @@ static const char *cell(const struct page *page, const struct shown *shown,
 	double value = figure_number(figure, result, item);
 	value = item.kind == KIND_CABLE ? fabs(value) : value;
 	switch (shown->show) {
-	case SHOW_LENGTH:  return quantity_length(page->arena, value);
+	case SHOW_LENGTH:
+		return quantity_length_in(page->arena, value, page->lengths,
+		                          item.kind == KIND_CABLE ? LENGTH_CABLE : LENGTH_TAPE, 0);
 	case SHOW_PERCENT: return fixed(page->arena, 100 * value, 0);
 	case SHOW_PERCENT_TENTHS: return fixed(page->arena, 100 * value, 1);
 	case SHOW_COUNT:   return fixed(page->arena, value, 0);

@@ -48,7 +48,9 @@ static void print_verdict(const struct page *page, const struct check_result *re
 	if (fails > 0)
 		buf_addf(&rest, ", %zu %s must change", fails, plural(fails, "thing", "things"));
 	add_counts(&rest, result->findings);
-	page_add(page, lead[result->verdict].emphasis, lead[result->verdict].words);
+	bool one_state_ok = result->switches != NULL && result->verdict == VERDICT_OK;
+	page_add(page, lead[result->verdict].emphasis,
+	         one_state_ok ? "Nothing wrong in this state" : lead[result->verdict].words);
 	if (rest.length > 0)
 		buf_addf(page->out, ": %s", rest.data + 2);
 	buf_add(page->out, ".\n");
@@ -147,7 +149,8 @@ static void print_findings(const struct page *page, const struct check_result *r
 {
 	page_heading(page, "What to do");
 	if (result->findings->count == 0) {
-		buf_add(page->out, "Nothing: build it as it is written.\n");
+		buf_add(page->out, result->switches != NULL ? "Nothing in this state.\n"
+		                                            : "Nothing: build it as it is written.\n");
 		return;
 	}
 	page_findings(page, result->job, result->findings);
@@ -169,7 +172,7 @@ static void print_proof(const struct page *page, const struct solution *solution
 
 void check_text_alone(struct buf *out, const struct check_result *result, const struct style *style)
 {
-	struct page page = page_on(out, style);
+	struct page page = page_about(result->job, out, style);
 	const struct attr *name = &result->job->name;
 	page_paragraph(&page, attr_has(name) ? name->text : "Cabinet lighting job", 0, 0);
 	print_verdict(&page, result);

@@ -20,12 +20,28 @@ static const char *plural(size_t count, const char *one, const char *many)
 	return count == 1 ? one : many;
 }
 
-/* Marks lie on whole millimetres, or are shown to the tenth. */
-static const char *mm(const struct page *page, double metres, double pitch)
+/* Marks lie on whole millimetres, or are shown to the tenth; of inches, to the sixteenth. */
+static const char *mark_in(const struct page *page, enum length_system lengths, double metres, double pitch)
 {
 	double step = 1000 * pitch;
 	bool whole = fabs(step - round(step)) < 1e-6;
-	return arena_printf(page->arena, whole ? "%.0f" : "%.1f", 1000 * metres);
+	return quantity_mark(page->arena, metres, lengths, whole ? 0 : 1);
+}
+
+static const char *mark(const struct page *page, double metres, double pitch)
+{
+	return mark_in(page, page->lengths, metres, pitch);
+}
+
+static const char *unit(const struct page *page)
+{
+	return quantity_mark_unit(page->lengths);
+}
+
+/* "cut mm" */
+static const char *head(const struct page *page, const char *words)
+{
+	return arena_printf(page->arena, "%s %s", words, unit(page));
 }
 
 static void sentence(const struct page *page, const char *text)
@@ -53,21 +69,24 @@ static void print_total(const struct page *page, const struct cut_list *list)
 	if (list->group_count > 0)
 		page_paragraph(page, "Unroll each length once, measure from its start, and cut on the marks: "
 		               "'from' and 'to' run along the length.", 0, 0);
+	if (list->group_count > 0 && page->lengths == LENGTHS_INCH)
+		page_paragraph(page, "Inches are to the nearest 1/16: cut on the mark nearest to the figure, not at "
+		               "the figure.", 0, 0);
 }
 
 /* "Offcut A7 of 1850 mm (rack 3)" or "Reel 1 of 2, new, 5000 mm" */
 static const char *stock_title(const struct page *page, const struct cut_list *list,
                                const struct cut_group *group, const struct cut_stock *stock)
 {
-	const char *length = mm(page, stock->length, group->pitch);
+	const char *length = mark(page, stock->length, group->pitch);
 	if (!stock->offcut)
-		return arena_printf(page->arena, "Reel %zu of %zu, new, %s mm", stock->index + 1,
-		                    group->plan.reels_used, length);
+		return arena_printf(page->arena, "Reel %zu of %zu, new, %s %s", stock->index + 1,
+		                    group->plan.reels_used, length, unit(page));
 	const struct offcut *offcut = &list->offcuts->items[stock->id];
 	const char *id = attr_has(&offcut->id) ? arena_printf(page->arena, " %s", offcut->id.text) : "";
 	const char *note = attr_has(&offcut->note)
 		? arena_printf(page->arena, " (%s)", offcut->note.text) : "";
-	return arena_printf(page->arena, "Offcut%s of %s mm%s", id, length, note);
+	return arena_printf(page->arena, "Offcut%s of %s %s%s", id, length, unit(page), note);
 }
 
 static const char *piece_name(const struct page *page, const struct cut_result *result,
@@ -82,11 +101,12 @@ static const char *piece_name(const struct page *page, const struct cut_result *
 static void print_pieces(const struct page *page, const struct cut_result *result,
                          const struct cut_group *group, const struct cut_stock *stock)
 {
-	static const struct table_column columns[] = {
+	const struct table_column columns[] = {
 		{ .head = "" }, { .head = "strip", .gives = true },
 		{ .head = "place", .gives = true, .optional = true },
-		{ .head = "cut mm", .align = ALIGN_RIGHT }, { .head = "from mm", .align = ALIGN_RIGHT },
-		{ .head = "to mm", .align = ALIGN_RIGHT }, { .head = "cut units", .align = ALIGN_RIGHT },
+		{ .head = head(page, "cut"), .align = ALIGN_RIGHT },
+		{ .head = head(page, "from"), .align = ALIGN_RIGHT },
+		{ .head = head(page, "to"), .align = ALIGN_RIGHT }, { .head = "cut units", .align = ALIGN_RIGHT },
 	};
 	struct table table;
 	table_init(&table, page->arena, columns, sizeof(columns) / sizeof(columns[0]));
@@ -97,9 +117,9 @@ static void print_pieces(const struct page *page, const struct cut_result *resul
 		table_add(&table, "[ ]");
 		table_add(&table, piece_name(page, result, part));
 		table_add(&table, attr_has(place) ? page_safe(page, place->text) : "");
-		table_add(&table, mm(page, cut_at(group, cut->to - cut->from), group->pitch));
-		table_add(&table, mm(page, cut_at(group, cut->from), group->pitch));
-		table_add(&table, mm(page, cut_at(group, cut->to), group->pitch));
+		table_add(&table, mark(page, cut_at(group, cut->to - cut->from), group->pitch));
+		table_add(&table, mark(page, cut_at(group, cut->from), group->pitch));
+		table_add(&table, mark(page, cut_at(group, cut->to), group->pitch));
 		table_add(&table, arena_printf(page->arena, "%zu", cut->to - cut->from));
 	}
 	table_print(&table, page);
@@ -109,12 +129,12 @@ static void print_left(const struct page *page, const struct cut_group *group,
                        const struct cut_stock *stock)
 {
 	double left = cut_left(group, stock);
-	const char *length = mm(page, left, group->pitch);
+	const char *length = arena_printf(page->arena, "%s %s", mark(page, left, group->pitch), unit(page));
 	if (stock->left > 0)
-		page_paragraph(page, arena_printf(page->arena, "Left over: %s mm. Label it \"%s, %s mm\" and "
+		page_paragraph(page, arena_printf(page->arena, "Left over: %s. Label it \"%s, %s\" and "
 		                                  "keep it.", length, group->strip_type, length), 0, 0);
 	else if (left > OFF_MARK)
-		page_paragraph(page, arena_printf(page->arena, "Left over: %s mm, less than one cut unit.",
+		page_paragraph(page, arena_printf(page->arena, "Left over: %s, less than one cut unit.",
 		                                  length), 0, 0);
 	else
 		page_paragraph(page, "Nothing is left over.", 0, 0);
@@ -155,8 +175,9 @@ static void add_off_mark(const struct page *page, const struct cut_result *resul
 	}
 	buf_add(text, text->length > 0 ? "; " : "Cut at the last mark that fits: ");
 	items_add(text, result->check->job, alike, count);
-	buf_addf(text, " at %s mm (%s of %.6g mm)", mm(page, strip->metres, group->pitch),
-	         channel ? "channel" : "length", 1000 * length);
+	buf_addf(text, " at %s %s (%s of %s %s)", mark(page, strip->metres, group->pitch), unit(page),
+	         channel ? "channel" : "length",
+	         quantity_mark(page->arena, length, page->lengths, MARK_AS_IT_IS), unit(page));
 }
 
 static void print_off_mark(const struct page *page, const struct cut_result *result,
@@ -184,24 +205,33 @@ static void print_joins(const struct page *page, const struct cut_result *result
 		struct buf at;
 		buf_init(&at, page->arena);
 		for (size_t k = 1; k < join->pieces; k++)
-			buf_addf(&at, "%s%s mm", k == 1 ? "" : k + 1 == join->pieces ? " and " : ", ",
-			         mm(page, cut_at(group, k * join->reel_units), group->pitch));
-		sentence(page, arena_printf(page->arena, "%s, %s mm long, is longer than a reel: it is cut in %zu "
+			buf_addf(&at, "%s%s %s", k == 1 ? "" : k + 1 == join->pieces ? " and " : ", ",
+			         mark(page, cut_at(group, k * join->reel_units), group->pitch), unit(page));
+		sentence(page, arena_printf(page->arena, "%s, %s %s long, is longer than a reel: it is cut in %zu "
 		                            "pieces. Join them end to end at %s from its start, the last mark "
 		                            "that a reel reaches, or bring a feed there.",
-		                            strip->item.id, mm(page, strip->metres, group->pitch), join->pieces,
-		                            at.data));
+		                            strip->item.id, mark(page, strip->metres, group->pitch), unit(page),
+		                            join->pieces, at.data));
 	}
+}
+
+/* As the label has them: a reel is bought, and marks are counted, by those. */
+static const char *label_length(const struct page *page, const struct attr *label, double metres, double pitch)
+{
+	enum length_system lengths = attr_lengths(label);
+	return arena_printf(page->arena, "%s %s", mark_in(page, lengths, metres, pitch),
+	                    quantity_mark_unit(lengths));
 }
 
 static void print_group(const struct page *page, const struct cut_result *result, size_t g)
 {
 	const struct cut_group *group = &result->list->groups[g];
+	const struct strip *like = strip_of(result, group->strips[0]);
 	size_t reels = group->plan.reels_used;
 	page_heading(page, page_safe(page, arena_printf(
-		page->arena, "%s: %zu new %s of %s mm, a cut mark every %s mm", group->strip_type, reels,
-		plural(reels, "reel", "reels"), mm(page, group->reel, group->pitch),
-		mm(page, group->pitch, group->pitch))));
+		page->arena, "%s: %zu new %s of %s, a cut mark every %s", group->strip_type, reels,
+		plural(reels, "reel", "reels"), label_length(page, &like->reel, group->reel, group->pitch),
+		label_length(page, &like->cut_length, group->pitch, group->pitch))));
 	for (size_t i = 0; i < group->plan.stock_count; i++) {
 		const struct cut_stock *stock = &group->plan.stocks[i];
 		buf_add(page->out, i > 0 ? "\n" : "");
@@ -215,10 +245,10 @@ static void print_group(const struct page *page, const struct cut_result *result
 
 static void print_profiles(const struct page *page, const struct cut_result *result)
 {
-	static const struct table_column columns[] = {
+	const struct table_column columns[] = {
 		{ .head = "" }, { .head = "strip", .gives = true },
 		{ .head = "place", .gives = true, .optional = true },
-		{ .head = "profile mm", .align = ALIGN_RIGHT },
+		{ .head = head(page, "profile"), .align = ALIGN_RIGHT },
 	};
 	struct table table;
 	double total = 0;
@@ -231,13 +261,14 @@ static void print_profiles(const struct page *page, const struct cut_result *res
 		table_add(&table, "[ ]");
 		table_add(&table, page_safe(page, item->id));
 		table_add(&table, attr_has(&item->place) ? page_safe(page, item->place.text) : "");
-		table_add(&table, arena_printf(page->arena, "%.6g", 1000 * profile->length));
+		table_add(&table, quantity_mark(page->arena, profile->length, page->lengths, MARK_AS_IT_IS));
 		total += profile->length;
 	}
 	page_heading(page, "Aluminium profile");
 	table_print(&table, page);
 	page_paragraph(page, arena_printf(page->arena, "In all %s, without what the saw takes.",
-	                                  quantity_text(page->arena, total, DIM_LENGTH, 5)), 0, 0);
+	                                  quantity_length_in(page->arena, total, page->lengths, LENGTH_CABLE,
+	                                                     5)), 0, 0);
 }
 
 /* Offcuts that stay on the rack, and those whose name fits nothing. */
@@ -266,7 +297,7 @@ static void print_offcuts(const struct page *page, const struct cut_result *resu
 
 void cut_text(struct buf *out, const struct cut_result *result, const struct style *style)
 {
-	struct page page = page_on(out, style);
+	struct page page = page_about(result->check->job, out, style);
 	page_lead(&page, result->check, "cut");
 	print_total(&page, result->list);
 	for (size_t g = 0; g < result->list->group_count; g++)

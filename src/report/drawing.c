@@ -70,7 +70,7 @@ static void find_turned(struct drawing *d)
 void drawing_make(struct drawing *d, const struct check_result *result, struct arena *arena)
 {
 	const struct job *job = result->job;
-	*d = (struct drawing){ .result = result, .arena = arena };
+	*d = (struct drawing){ .result = result, .arena = arena, .lengths = job_lengths(job) };
 	count_boxes(d);
 	find_worst(d);
 	find_longest(d);

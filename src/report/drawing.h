@@ -13,6 +13,7 @@ struct drawing {
 	enum severity *worst[KIND__END];     /* of the findings about each item */
 	bool *turned;                /* strips whose end stands on the left: they are entered there */
 	double longest;              /* m, of all strips: what the bars' scale comes from */
+	enum length_system lengths;  /* that the job is shown in */
 	struct layout layout;
 };
 

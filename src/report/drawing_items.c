@@ -151,19 +151,28 @@ static void add_feeds(struct buf *out, const struct drawing *d, size_t i, const 
 	}
 }
 
-/* "3600 mm  2.1 A  drop 8.2 %", "light 71 to 97 %" */
+/* "3600 mm, 2.1 A, drop 8.2 %"; inches that leave no room for the rest are shown as feet. */
+static const char *strip_text(const struct drawing *d, size_t i, enum length_sort sort, int digits)
+{
+	const struct strip_result *solved = &d->result->solution->strips[i];
+	const char *length = quantity_length_in(d->arena, d->result->job->strips[i].metres, d->lengths, sort, digits);
+	if (!solved->live)
+		return arena_printf(d->arena, "%s, no figures", length);
+	return arena_printf(d->arena, "%s, %s, drop %.1f %%", length, amps(d->arena, solved->current_a),
+	                    100 * solved->drop);
+}
+
+/* Below it, "light 71 to 97 %". */
 static void strip_lines(struct lines *lines, const struct drawing *d, size_t i)
 {
 	const struct strip_result *solved = &d->result->solution->strips[i];
-	const char *length = quantity_length(d->arena, d->result->job->strips[i].metres);
-	if (!solved->live) {
-		add_line(lines, "", arena_printf(d->arena, "%s, no figures", length));
-		return;
-	}
-	add_line(lines, "", arena_printf(d->arena, "%s, %s, drop %.1f %%", length,
-	                                 amps(d->arena, solved->current_a), 100 * solved->drop));
-	add_line(lines, "", arena_printf(d->arena, "light %s",
-	                                 percent_range(d->arena, solved->light_min, solved->light_max)));
+	const char *text = strip_text(d, i, LENGTH_TAPE, 0);
+	if (d->lengths == LENGTHS_INCH && svg_text_width(text) > lines->width)
+		text = strip_text(d, i, LENGTH_CABLE, 3);
+	add_line(lines, "", text);
+	if (solved->live)
+		add_line(lines, "", arena_printf(d->arena, "light %s",
+		                                 percent_range(d->arena, solved->light_min, solved->light_max)));
 }
 
 static void add_strip(struct lines *lines, const struct drawing *d, size_t i, double top)
@@ -276,7 +285,7 @@ static const char *cable_figures(const struct drawing *d, size_t cable)
 {
 	const struct cable *c = &d->result->job->cables[cable];
 	const struct cable_result *solved = &d->result->solution->cables[cable];
-	const char *length = quantity_text(d->arena, c->length.num, DIM_LENGTH, 3);
+	const char *length = quantity_length_in(d->arena, c->length.num, d->lengths, LENGTH_CABLE, 3);
 	return solved->live ? arena_printf(d->arena, "%s %s", length, amps(d->arena, solved->amps)) : length;
 }
 

@@ -173,6 +173,12 @@ static double cable_drop(const struct check_result *r, size_t i)
 	return s->live ? s->v_from - s->v_to : NAN;
 }
 
+/* With every switch on, whatever state the other figures are of. */
+static double cable_fault(const struct check_result *r, size_t i)
+{
+	return r->solution->cables[i].fault_a;
+}
+
 static const struct figure cable_figures[] = {
 	{ "from", .text = cable_from },
 	{ "to", .text = cable_to },
@@ -184,7 +190,7 @@ static const struct figure cable_figures[] = {
 	{ "v_from", RESULT(cable_result, v_from) },
 	{ "v_to", RESULT(cable_result, v_to) },
 	{ "rating_a", DERIVED(cable, iz) },
-	{ "fault_a", RESULT(cable_result, fault_a) },
+	{ "fault_a", .number = cable_fault },
 	{ "size", .text = cable_size },
 	{ "place", WORDS(item, place) },
 };

@@ -8,6 +8,7 @@
 
 #include <string.h>
 
+#define NO_BREAK_SPACE "\xC2\xA0"
 #define REPLACEMENT "\xEF\xBF\xBD"
 #define MARGIN_NAME 70           /* characters of the job's name at the top of a printed page */
 #define WIDE 7                   /* columns: more make a table wide */
@@ -30,6 +31,13 @@ static const char *reference_of(uint32_t code)
 	}
 }
 
+/* The blank of "33 1/2" does not end a line. */
+static bool is_tied(const struct buf *text, size_t at)
+{
+	return text->data[at] == ' ' && at > 0 && text->data[at - 1] >= '0' && text->data[at - 1] <= '9' &&
+	       quantity_is_fraction(text->data + at + 1);
+}
+
 static void add_escaped(struct buf *out, const char *text, size_t length)
 {
 	struct buf safe;
@@ -38,7 +46,7 @@ static void add_escaped(struct buf *out, const char *text, size_t length)
 	for (size_t at = 0; at < safe.length;) {
 		uint32_t code;
 		size_t size = text_decode(safe.data + at, safe.length - at, &code);
-		const char *reference = reference_of(code);
+		const char *reference = is_tied(&safe, at) ? NO_BREAK_SPACE : reference_of(code);
 		if (reference != NULL)
 			buf_add(out, reference);
 		else

@@ -1,4 +1,4 @@
-/* Members that the JSON of every command shares, design section 6. */
+/* Members that the JSON of every command shares, docs/json.md. */
 #include "report/json_parts.h"
 
 #include "report/figures.h"
@@ -72,6 +72,7 @@ void json_findings(struct json *json, const struct job *job, const struct findin
 		json_member_number(json, "value", f->value);
 		json_member_number(json, "limit", f->limit);
 		json_member_text(json, "source", f->source);
+		json_member_text(json, "file", f->place.source != NULL ? f->place.source->name : NULL);
 		place_number(json, "line", &f->place, f->place.line);
 		place_number(json, "column", &f->place, f->place.column);
 		json_close(json);

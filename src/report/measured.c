@@ -6,6 +6,8 @@
 #include "report/item_list.h"
 #include "report/json_parts.h"
 
+#include <string.h>
+
 struct measured {
 	const char *attribute, *owner, *from;
 	enum dim dim;
@@ -77,12 +79,19 @@ static struct measured_list measured_in(const struct job *job, struct arena *are
 }
 
 /* A tape and a voltmeter give a digit more than what is worked out of readings. */
-static const char *value_text(struct arena *arena, const struct measured *m)
+static const char *one_text(struct arena *arena, const struct measured *m, double value,
+                            enum length_system lengths)
 {
-	int digits = m->dim == DIM_LENGTH || m->dim == DIM_VOLT ? 4 : 3;
-	const char *low = quantity_text(arena, m->low, m->dim, digits);
-	return m->low == m->high ? low :
-		arena_printf(arena, "%s to %s", low, quantity_text(arena, m->high, m->dim, digits));
+	enum length_sort sort = m->items[0].kind == KIND_CABLE ? LENGTH_CABLE : LENGTH_TAPE;
+	if (m->dim == DIM_LENGTH)
+		return quantity_length_in(arena, value, lengths, sort, 4);
+	return quantity_text(arena, value, m->dim, m->dim == DIM_VOLT ? 4 : 3);
+}
+
+static const char *value_text(struct arena *arena, const struct measured *m, enum length_system lengths)
+{
+	const char *low = one_text(arena, m, m->low, lengths), *high = one_text(arena, m, m->high, lengths);
+	return strcmp(low, high) == 0 ? low : arena_printf(arena, "%s to %s", low, high);
 }
 
 void page_measured(const struct page *page, const struct job *job)
@@ -90,6 +99,7 @@ void page_measured(const struct page *page, const struct job *job)
 	struct measured_list list = measured_in(job, page->arena);
 	if (list.count == 0)
 		return;
+	enum length_system lengths = job_lengths(job);
 	page_heading(page, "Measured, not taken from plan or label");
 	for (size_t i = 0; i < list.count; i++) {
 		const struct measured *m = &list.items[i];
@@ -97,7 +107,7 @@ void page_measured(const struct page *page, const struct job *job)
 		buf_init(&line, page->arena);
 		buf_addf(&line, "- %s of %s (", m->attribute, m->owner);
 		items_add(&line, job, m->items, m->count);
-		buf_addf(&line, "): %s, %s%s", value_text(page->arena, m), m->from == built ? "" : "from its ",
+		buf_addf(&line, "): %s, %s%s", value_text(page->arena, m, lengths), m->from == built ? "" : "from its ",
 		         m->from);
 		page_paragraph(page, line.data, 0, 2);
 	}
@@ -114,7 +124,7 @@ void json_measured(struct json *json, const struct job *job)
 		json_open_object(json);
 		json_items(json, "items", job, m->items, m->count);
 		json_member_text(json, "attribute", m->attribute);
-		json_member_text(json, "value", value_text(arena, m));
+		json_member_text(json, "value", value_text(arena, m, LENGTHS_METRIC));
 		json_member_text(json, "from", m->from);
 		json_member_text(json, "owner", m->owner);
 		json_close(json);

@@ -10,6 +10,10 @@ struct order_result {
 	const struct purchase *purchase;
 };
 
+/* What to order of a cable by the foot: "66 ft", "2 packs of 100 ft", "20 m (65.62 ft)"; NULL where that is not
+ * said in feet. */
+const char *order_feet(struct arena *arena, const struct purchase *purchase, const struct buy_line *line);
+
 void order_text(struct buf *out, const struct order_result *result, const struct style *style);
 void order_json(struct buf *out, const struct order_result *result, const struct style *style);
 void order_csv(struct buf *out, const struct order_result *result, const struct style *style);

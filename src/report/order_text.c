@@ -8,6 +8,8 @@
 #include <math.h>
 #include <string.h>
 
+#define JUST_WHOLE 1e-6          /* of a foot */
+
 static const char *money(const struct page *page, double amount)
 {
 	return isnan(amount) ? "" : arena_printf(page->arena, "%.2f", amount);
@@ -39,11 +41,30 @@ static void print_total(const struct page *page, const struct purchase *purchase
 	page_paragraph(page, text, 0, 0);
 }
 
+/* A pack by the foot is known by its whole feet; what has a price by the metre is ordered so. */
+const char *order_feet(struct arena *arena, const struct purchase *purchase, const struct buy_line *line)
+{
+	if (line->kind != BUY_CABLE)
+		return NULL;
+	double pack = quantity_feet(line->pack), metres = line->needed * (1 + purchase->spare);
+	if (line->pack > 0)
+		return fabs(pack - round(pack)) > JUST_WHOLE ? NULL
+			: arena_printf(arena, "%.0f pack%s of %.0f ft", line->quantity, line->quantity > 1 ? "s" : "", pack);
+	if (isnan(line->price))
+		return arena_printf(arena, "%.0f ft", ceil(quantity_feet(metres) - JUST_WHOLE));
+	return arena_printf(arena, "%.0f m (%s)", line->quantity,
+	                    quantity_length_in(arena, line->quantity, LENGTHS_INCH, LENGTH_CABLE, 0));
+}
+
 /* "3 reels", "17 m", "1 pack of 25 m", "2 packs of 10" */
-static const char *quantity(const struct page *page, const struct buy_line *line)
+static const char *quantity(const struct page *page, const struct purchase *purchase,
+                            const struct buy_line *line)
 {
 	const char *unit = line->unit;
 	bool several = line->quantity > 1 && strcmp(unit, "m") != 0;
+	const char *feet = page->lengths == LENGTHS_INCH ? order_feet(page->arena, purchase, line) : NULL;
+	if (feet != NULL)
+		return feet;
 	if (strcmp(unit, "piece") == 0)
 		return arena_printf(page->arena, "%.0f", line->quantity);
 	size_t word = strcspn(unit, " ");
@@ -66,7 +87,7 @@ static void add_line(const struct page *page, struct table *table, const struct 
 	buf_init(&items, page->arena);
 	items_add(&items, result->check->job, line->items, line->item_count);
 	const char *said = what(page, line), *part = page_safe(page, line->part);
-	table_add(table, quantity(page, line));
+	table_add(table, quantity(page, result->purchase, line));
 	table_add(table, part);
 	table_add(table, strcmp(said, part) == 0 ? "" : said);
 	table_add(table, page_safe(page, items.data));
@@ -101,6 +122,14 @@ static void item(const struct page *page, const char *text)
 	page_paragraph(page, text, 2, 2);
 }
 
+/* "9.4 m" */
+static const char *needed(const struct page *page, const struct buy_line *line)
+{
+	if (page->lengths == LENGTHS_INCH)
+		return quantity_length_in(page->arena, line->needed, page->lengths, LENGTH_CABLE, 0);
+	return arena_printf(page->arena, "%.5g m", line->needed);
+}
+
 static void print_counting(const struct page *page, const struct purchase *purchase)
 {
 	bool strips = false, cables = false;
@@ -114,14 +143,16 @@ static void print_counting(const struct page *page, const struct purchase *purch
 	for (size_t i = 0; i < purchase->line_count; i++) {
 		const struct buy_line *line = &purchase->lines[i];
 		if (line->kind == BUY_CABLE)
-			item(page, arena_printf(page->arena, "Cable: %.5g m of %s to cut, slack included.",
-			                        line->needed, line->part));
+			item(page, arena_printf(page->arena, "Cable: %s of %s to cut, slack included.",
+			                        needed(page, line), line->part));
 	}
 	if (cables)
-		item(page, arena_printf(page->arena, "Cable: plus %s spare (%s), up to whole metres or packs.",
+		item(page, arena_printf(page->arena, "Cable: plus %s spare (%s), up to whole %s or packs.",
 		                        quantity_percent(page->arena, purchase->spare),
 		                        purchase->spare == PURCHASE_SPARE ? "common practice, no source"
-		                                                          : "as you asked"));
+		                                                          : "as you asked",
+		                        page->lengths == LENGTHS_INCH ? "feet (metres where it has a price)"
+		                                                      : "metres"));
 	for (size_t i = 0; i < purchase->note_count; i++)
 		item(page, purchase->notes[i]);
 	item(page, "Nothing that came with a part ('supplied: yes') is in the list, and nothing of the "
@@ -130,7 +161,7 @@ static void print_counting(const struct page *page, const struct purchase *purch
 
 void order_text(struct buf *out, const struct order_result *result, const struct style *style)
 {
-	struct page page = page_on(out, style);
+	struct page page = page_about(result->check->job, out, style);
 	page_lead(&page, result->check, "order");
 	print_total(&page, result->purchase);
 	print_lines(&page, result, true, "To order");

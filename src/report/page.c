@@ -20,6 +20,13 @@ struct page page_on(struct buf *out, const struct style *style)
 	return page;
 }
 
+struct page page_about(const struct job *job, struct buf *out, const struct style *style)
+{
+	struct page page = page_on(out, style);
+	page.lengths = job_lengths(job);
+	return page;
+}
+
 const char *page_safe(const struct page *page, const char *text)
 {
 	struct buf safe;
@@ -55,35 +62,52 @@ static bool starts_with_unit(const char *text)
 	return false;
 }
 
-/* A number and its unit stay on one line: the blank between them is a no-break space while the text
- * is folded, and a blank again afterwards. */
-static const char *with_units_tied(const struct page *page, const char *text)
+/* The blanks inside a number with a fraction, and with `units` those between a number and its unit, are
+ * no-break spaces while the text is folded, and blanks again afterwards. */
+static const char *tied(const struct page *page, const char *text, bool units)
 {
-	struct buf tied;
-	buf_init(&tied, page->arena);
+	struct buf out;
+	buf_init(&out, page->arena);
 	for (size_t i = 0; text[i] != '\0'; i++) {
 		bool number = i > 0 && text[i - 1] >= '0' && text[i - 1] <= '9';
-		if (text[i] == ' ' && number && starts_with_unit(text + i + 1))
-			buf_add(&tied, NO_BREAK_SPACE);
+		const char *next = text + i + 1;
+		if (text[i] == ' ' && number && (quantity_is_fraction(next) || (units && starts_with_unit(next))))
+			buf_add(&out, NO_BREAK_SPACE);
 		else
-			buf_add_char(&tied, text[i]);
+			buf_add_char(&out, text[i]);
 	}
-	return tied.data;
+	return out.data;
+}
+
+static void add_untied(struct buf *out, const char *text)
+{
+	while (*text != '\0') {
+		size_t length = strlen(NO_BREAK_SPACE);
+		bool tie = strncmp(text, NO_BREAK_SPACE, length) == 0;
+		buf_add_bytes(out, tie ? " " : text, 1);
+		text += tie ? length : 1;
+	}
 }
 
 void page_paragraph(const struct page *page, const char *text, size_t column, size_t indent)
 {
 	struct buf folded;
 	buf_init(&folded, page->arena);
-	text_add_wrapped(&folded, with_units_tied(page, page_safe(page, text)), column, indent,
-	                 page->style.width);
-	for (const char *at = folded.data; *at != '\0';) {
-		size_t length = strlen(NO_BREAK_SPACE);
-		bool tie = strncmp(at, NO_BREAK_SPACE, length) == 0;
-		buf_add_bytes(page->out, tie ? " " : at, 1);
-		at += tie ? length : 1;
-	}
+	text_add_wrapped(&folded, tied(page, page_safe(page, text), true), column, indent, page->style.width);
+	add_untied(page->out, folded.data);
 	buf_add_char(page->out, '\n');
+}
+
+void page_fold_cell(const struct page *page, struct buf *out, const char *text, size_t width)
+{
+	const char *whole = tied(page, text, false);
+	struct buf folded;
+	buf_init(&folded, page->arena);
+	text_add_wrapped(&folded, whole, 0, 0, width);
+	if (strcmp(whole, text) == 0)
+		buf_add(out, folded.data);       /* with the no-break spaces that are its own */
+	else
+		add_untied(out, folded.data);
 }
 
 void page_heading(const struct page *page, const char *text)

@@ -1,4 +1,4 @@
-/* One small chart a strip: metres to the right, light in per cent of full light upward, always from 0, so
+/* One small chart a strip: metres or inches to the right, light in per cent of full light upward, always from 0, so
  * that strips can be compared. Lines differ by their strokes, and are named where they end. */
 #include "report/profile.h"
 
@@ -63,6 +63,7 @@ struct chart {
 	const struct strip_spread *spread;       /* with a band; NULL: none */
 	double limit;
 	double top;                  /* the light at the upper end of the axis */
+	enum length_system lengths;
 };
 
 static double y_of(const struct chart *chart, double light)
@@ -81,7 +82,7 @@ static double most_light(const struct chart *chart, const double *light)
 static void add_axes(const struct chart *chart)
 {
 	struct arena *arena = chart->arena;
-	double length = chart->strip->metres;
+	bool inches = chart->lengths == LENGTHS_INCH;
 	for (int percent = 0; percent <= (int)lround(100 * chart->top); percent += 25) {
 		double y = y_of(chart, percent / 100.0);
 		svg_line(chart->out, "grid", (struct point[]){ { LEFT, y }, { RIGHT, y } }, 2);
@@ -90,13 +91,13 @@ static void add_axes(const struct chart *chart)
 	svg_text(chart->out, "s", SVG_START, 4, 12, RIGHT, "light, % of full");
 	svg_line(chart->out, "axis", (struct point[]){ { LEFT, TOP }, { LEFT, BOTTOM }, { RIGHT, BOTTOM } }, 3);
 	for (int part = 0; part <= 2; part++) {
-		double x = LEFT + (RIGHT - LEFT) * part / 2;
+		double x = LEFT + (RIGHT - LEFT) * part / 2, metres = chart->strip->metres * part / 2;
 		svg_line(chart->out, "axis", (struct point[]){ { x, BOTTOM }, { x, BOTTOM + 4 } }, 2);
 		svg_text(chart->out, "", SVG_MIDDLE, x, BOTTOM + 15, 80,
-		         arena_printf(arena, "%.3g", length * part / 2));
+		         inches ? quantity_mark(arena, metres, chart->lengths, 0) : arena_printf(arena, "%.3g", metres));
 	}
 	svg_text(chart->out, "s", SVG_MIDDLE, (LEFT + RIGHT) / 2, BOTTOM + 30, RIGHT - LEFT,
-	         "metres from the strip's start");
+	         inches ? "inches from the strip's start" : "metres from the strip's start");
 }
 
 static void add_curve(const struct chart *chart, const char *class, const double *light)
@@ -199,12 +200,14 @@ static void add_chart(const struct chart *chart, size_t i)
 	svg_close(chart->out);
 }
 
-static void add_figure(struct buf *out, const struct check_result *result, size_t i, const double *then)
+static void add_figure(struct buf *out, const struct check_result *result, size_t i, const double *then,
+                       enum length_system lengths)
 {
 	const struct item *item = &result->job->strips[i].item;
 	struct chart chart = {
 		.out = out, .arena = out->arena, .strip = &result->job->strips[i], .then = then,
 		.now = result->solution->strips[i].light, .limit = job_limit(result->job, LIMIT_LIGHT),
+		.lengths = lengths,
 	};
 	const char *ranges = "no figures: no single driver supplies it";
 	bool live = result->solution->strips[i].live && chart.strip->units > 0;
@@ -227,8 +230,9 @@ static void add_figure(struct buf *out, const struct check_result *result, size_
 void profiles_html(struct buf *out, const struct check_result *result,
                    const struct proposed_light *proposed)
 {
+	enum length_system lengths = job_lengths(result->job);
 	buf_add(out, "<div class=\"profiles\">\n");
 	for (size_t i = 0; i < result->job->strip_count; i++)
-		add_figure(out, result, i, proposed->of_strip[i]);
+		add_figure(out, result, i, proposed->of_strip[i], lengths);
 	buf_add(out, "</div>\n");
 }

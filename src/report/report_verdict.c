@@ -6,12 +6,20 @@
 #include "report/item_list.h"
 
 #include <math.h>
+#include <string.h>
 
 static const struct { const char *word, *tag; } severities[] = {
 	[SEVERITY_NOTE] = { "NOTE", "strong" },
 	[SEVERITY_CAUTION] = { "CAUTION", "strong class=\"warn\"" },
 	[SEVERITY_FAIL] = { "FAIL", "strong class=\"bad\"" },
 };
+
+/* Without its folders, which mean nothing on paper. */
+static const char *file_name(const char *path)
+{
+	const char *slash = strrchr(path, '/');
+	return slash != NULL ? slash + 1 : path;
+}
 
 static void add_finding(struct buf *out, const struct job *job, const struct finding *f)
 {
@@ -32,7 +40,8 @@ static void add_finding(struct buf *out, const struct job *job, const struct fin
 	}
 	html_element(out, "p class=\"kicker\"",
 	             f->place.source == NULL ? f->check->name
-	             : arena_printf(out->arena, "%s, line %u of the job", f->check->name, (unsigned)f->place.line));
+	             : arena_printf(out->arena, "%s, line %u of %s", f->check->name, (unsigned)f->place.line,
+	                            file_name(f->place.source->name)));
 	buf_add(out, "</li>\n");
 }
 

@@ -146,7 +146,7 @@ static void fill_ports(struct schedule *s, const size_t *row_of, struct arena *a
 void schedule_build(struct schedule *s, const struct check_result *check, struct arena *arena)
 {
 	const struct job *job = check->job;
-	*s = (struct schedule){ .check = check };
+	*s = (struct schedule){ .check = check, .lengths = job_lengths(job) };
 	size_t *row_of = arena_array(arena, size_t, job->cable_count);
 	schedule_order(s, arena);
 	for (size_t i = 0; i < job->cable_count; i++) {
@@ -200,17 +200,21 @@ const char *schedule_protection(struct arena *arena, const struct schedule *s,
 	return cable->unprotected ? arena_printf(arena, "%s: not enough", device) : device;
 }
 
+static const char *cable_text(struct arena *arena, const struct schedule *s, double metres)
+{
+	return quantity_length_in(arena, metres, s->lengths, LENGTH_CABLE, 0);
+}
+
 const char *schedule_length(struct arena *arena, const struct schedule *s,
                             const struct schedule_cable *cable)
 {
 	const struct cable *c = &s->check->job->cables[cable->cable];
-	const char *cut = quantity_length(arena, cable->cut_m);
+	const char *cut = cable_text(arena, s, cable->cut_m);
 	if (c->supplied.num > 0)
-		return arena_printf(arena, "%s, supplied", quantity_length(arena, c->length.num));
+		return arena_printf(arena, "%s, supplied", cable_text(arena, s, c->length.num));
 	if (!(cable->cut_m > c->length.num))
 		return cut;
-	return arena_printf(arena, "%s, of it %s slack", cut,
-	                    quantity_length(arena, cable->cut_m - c->length.num));
+	return arena_printf(arena, "%s, of it %s slack", cut, cable_text(arena, s, cable->cut_m - c->length.num));
 }
 
 /* Which colour is plus is for local code: colours are repeated as the job has them, never proposed. */

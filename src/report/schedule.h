@@ -59,6 +59,7 @@ struct schedule_part {
 
 struct schedule {
 	const struct check_result *check;
+	enum length_system lengths;  /* that people are shown the job in */
 	/* in the order of pulling: by place, outward; what no driver reaches comes last */
 	struct schedule_cable *cables;
 	struct schedule_strip *strips;           /* these three by the job's indices */

@@ -55,7 +55,8 @@ static void match_strip(struct buf *out, const struct job *job, size_t i)
 {
 	const struct strip *s = &job->strips[i];
 	buf_addf(out, "%s; %s; a cut mark every %s; %s", amount(out->arena, s->voltage.num, DIM_VOLT),
-	         amount(out->arena, s->power_w_per_m, DIM_WATT_PER_M), quantity_length(out->arena, s->pitch),
+	         amount(out->arena, s->power_w_per_m, DIM_WATT_PER_M),
+	         quantity_length_in(out->arena, s->pitch, attr_lengths(&s->cut_length), LENGTH_TAPE, 0),
 	         s->ballast.num > 0 ? "constant current" : "series resistors");
 	buf_addf(out, "; copper of no more than %s (both rails)",
 	         amount(out->arena, s->loop_ohm_per_m, DIM_OHM_PER_M));

@@ -129,7 +129,7 @@ static void print_head(const struct page *page, const struct schedule *s)
 
 void schedule_text(struct buf *out, const struct check_result *result, const struct style *style)
 {
-	struct page page = page_on(out, style);
+	struct page page = page_about(result->job, out, style);
 	struct schedule schedule;
 	schedule_build(&schedule, result, out->arena);
 	print_head(&page, &schedule);

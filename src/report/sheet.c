@@ -44,6 +44,12 @@ static void put_number(struct sheet *sheet, double value, int decimals)
 	put(sheet, fixed(sheet->arena, value, decimals));
 }
 
+/* Where a voltage is, to the millimetre or inch. */
+static void put_place(struct sheet *sheet, const struct schedule *s, double metres)
+{
+	put_number(sheet, s->lengths == LENGTHS_INCH ? 12 * quantity_feet(metres) : 1000 * metres, 0);
+}
+
 static const char *text_of(const struct attr *attr)
 {
 	return attr_has(attr) ? attr->text : "";
@@ -103,7 +109,8 @@ static const char *fed_at(struct arena *arena, const struct schedule *s, size_t 
 	if (text.length == 0)
 		return "-";
 	if (attr_has(&s->check->job->strips[strip].tail))
-		buf_addf(&text, "; tail %s", quantity_length(arena, s->check->job->strips[strip].tail.num));
+		buf_addf(&text, "; tail %s", quantity_length_in(arena, s->check->job->strips[strip].tail.num,
+		                                                s->lengths, LENGTH_CABLE, 0));
 	return text.data;
 }
 
@@ -113,12 +120,12 @@ static void fill_strips(struct sheet *sheet, const struct schedule *s)
 		const struct strip *strip = &s->check->job->strips[i];
 		put_row(sheet, NULL, strip->item.id);
 		put(sheet, text_of(&strip->item.place));
-		put(sheet, arena_printf(sheet->arena, "%.6g", 1000 * strip->metres));
+		put(sheet, quantity_mark(sheet->arena, strip->metres, s->lengths, MARK_AS_IT_IS));
 		put(sheet, arena_printf(sheet->arena, "%zu", strip->units));
 		put(sheet, fed_at(sheet->arena, s, i));
 		put_number(sheet, s->strips[i].near_v, 2);
 		put_number(sheet, s->strips[i].far_v, 2);
-		put_number(sheet, 1000 * s->strips[i].far_m, 0);
+		put_place(sheet, s, s->strips[i].far_m);
 		end_row(sheet);
 	}
 }
@@ -249,9 +256,9 @@ static const struct sheet_sort sorts[SHEET__END] = {
 	[SHEET_STRIPS] = { "strips", "Strips",
 		"As cut. Near: the highest voltage at an end or tap; far: the lowest anywhere, with its distance "
 		"from the start; both with everything on.", {
-		{ "strip", CELL_TEXT }, { "place", CELL_TEXT }, { "cut mm", CELL_NUMBER },
+		{ "strip", CELL_TEXT }, { "place", CELL_TEXT }, { "cut", CELL_MARK },
 		{ "cut units", CELL_NUMBER }, { "fed at", CELL_TEXT }, { "near V", CELL_NUMBER },
-		{ "far V", CELL_NUMBER }, { "far at mm", CELL_NUMBER }, { "read near", CELL_READING },
+		{ "far V", CELL_NUMBER }, { "far at", CELL_MARK }, { "read near", CELL_READING },
 		{ "read far", CELL_READING }, { "done", CELL_TICK } }, fill_strips },
 	[SHEET_SWITCHES] = { "switches", "Switches", "What each one controls. Load: the most in use.", {
 		{ "switch", CELL_TEXT }, { "place", CELL_TEXT }, { "kind", CELL_TEXT },
@@ -274,15 +281,28 @@ static const struct sheet_sort sorts[SHEET__END] = {
 		{ "items", CELL_TEXT }, { "part", CELL_TEXT }, { "must match", CELL_TEXT } }, fill_parts },
 };
 
+/* The columns, and behind the heads of lengths their unit. */
+static void take_columns(struct sheet *sheet, const struct sheet_sort *sort, enum length_system lengths)
+{
+	struct sheet_column *columns = arena_array(sheet->arena, struct sheet_column, SHEET_COLUMNS);
+	sheet->columns = columns;
+	for (size_t c = 0; c < SHEET_COLUMNS && sort->columns[c].head != NULL; c++) {
+		columns[c] = sort->columns[c];
+		if (columns[c].cell == CELL_MARK)
+			columns[c] = (struct sheet_column){
+				arena_printf(sheet->arena, "%s %s", columns[c].head, quantity_mark_unit(lengths)), CELL_NUMBER,
+			};
+		sheet->column_count++;
+	}
+}
+
 void sheet_fill(struct sheet *sheet, enum sheet_id id, const struct schedule *schedule,
                 struct arena *arena)
 {
 	const struct sheet_sort *sort = &sorts[id];
 	*sheet = (struct sheet){
 		.arena = arena, .id = sort->id, .heading = sort->heading, .caption = sort->caption,
-		.columns = sort->columns,
 	};
-	while (sheet->column_count < SHEET_COLUMNS && sort->columns[sheet->column_count].head != NULL)
-		sheet->column_count++;
+	take_columns(sheet, sort, schedule->lengths);
 	sort->fill(sheet, schedule);
 }

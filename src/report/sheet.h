@@ -21,6 +21,7 @@ enum sheet_id {
 enum sheet_cell {
 	CELL_TEXT,
 	CELL_NUMBER,
+	CELL_MARK,                   /* a length: the unit is put behind its head, and it is a number then */
 	CELL_READING,                /* to be written in */
 	CELL_TICK
 };

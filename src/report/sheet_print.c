@@ -6,7 +6,7 @@
 static const char *text_cell(const struct page *page, enum sheet_cell cell, const char *text)
 {
 	switch (cell) {
-	case CELL_READING: return "______";
+	case CELL_READING: return page->lengths == LENGTHS_INCH ? "_____" : "______";    /* sixteenths take room */
 	case CELL_TICK:    return "[ ]";
 	default:           return text != NULL ? page_safe(page, text) : "";
 	}

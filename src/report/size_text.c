@@ -24,6 +24,12 @@ static const char *amps(const struct sheet *s, double value)
 	return value > 0 ? quantity_text(s->page.arena, value, DIM_AMP, 4) : "none";
 }
 
+/* A cable's, as --apply writes it. */
+static const char *cable_length(const struct sheet *s, double metres)
+{
+	return quantity_length_in(s->page.arena, apply_length(metres), s->page.lengths, LENGTH_CABLE, 0);
+}
+
 /* "C1, C2, C5" */
 static void add_name(struct buf *names, const char *name)
 {
@@ -71,15 +77,14 @@ static void feed_changes(const struct sheet *s, struct table *table)
 		double length = plan->sized->cables[moved->cable].length.num;
 		change(s, table, arena_printf(arena, "cable %s", cable->item.id),
 		       arena_printf(arena, "at %s", job->terminals[moved->at_from ? cable->a : cable->b].name),
-		       arena_printf(arena, "at %s, %s", moved->to, quantity_length(arena, apply_length(length))),
+		       arena_printf(arena, "at %s, %s", moved->to, cable_length(s, length)),
 		       "moves with the feed");
 	}
 	for (size_t i = 0; i < plan->added_count; i++) {
 		const struct added_cable *added = &plan->added[i];
 		change(s, table, arena_printf(arena, "cable %s", added->id), "none",
 		       arena_printf(arena, "%s to %s, %s of %s", added->from, added->to,
-		                    quantity_length(arena, apply_length(added->metres)),
-		                    wire_sizes[added->wire].name),
+		                    cable_length(s, added->metres), wire_sizes[added->wire].name),
 		       arena_printf(arena, "a further feed, like %s", job->cables[added->like].item.id));
 	}
 }
@@ -178,16 +183,17 @@ static void print_changes(const struct sheet *s, const struct table *changes)
 static void print_verdict(const struct sheet *s, bool changed)
 {
 	const struct size_result *result = s->result;
+	const char *but = result->stuck_count > 0 ? "; see what is stuck" : "";
 	if (result->verdict != VERDICT_OK) {
 		page_add(&s->page, BAD, "It cannot pass as drawn");
 		buf_addf(s->page.out, ": %zu %s no size, driver or feed cures.\n", result->stuck_count,
 		         result->stuck_count == 1 ? "thing that" : "things that");
 	} else if (changed) {
 		page_add(&s->page, GOOD, "Order this");
-		buf_add(s->page.out, ": with the changes below it passes every check.\n");
+		buf_addf(s->page.out, ": with the changes below it passes every check%s.\n", but);
 	} else {
 		page_add(&s->page, GOOD, "Order what is drawn");
-		buf_add(s->page.out, ": it passes every check, and nothing smaller does.\n");
+		buf_addf(s->page.out, ": it passes every check, and nothing smaller does%s.\n", but);
 	}
 	if (result->copy != NULL)
 		page_paragraph(&s->page, arena_printf(s->page.arena, "Written to %s, read back and checked.",
@@ -285,7 +291,7 @@ static void print_feeds(const struct sheet *s)
 
 static const char *run_length(const struct sheet *s, double metres)
 {
-	return metres > 0 ? quantity_length(s->page.arena, metres) : "none";
+	return metres > 0 ? quantity_length_in(s->page.arena, metres, s->page.lengths, LENGTH_TAPE, 0) : "none";
 }
 
 static void print_longest(const struct sheet *s)
@@ -333,7 +339,7 @@ static void print_proof(const struct sheet *s)
 
 void size_text(struct buf *out, const struct size_result *result, const struct style *style)
 {
-	struct sheet s = { .page = page_on(out, style), .result = result };
+	struct sheet s = { .page = page_about(result->job, out, style), .result = result };
 	const struct attr *name = &result->job->name;
 	struct table changes;
 	find_changes(&s, &changes);

@@ -115,9 +115,10 @@ static struct wiring wiring_of(const struct job *job, struct arena *arena)
 	return w;
 }
 
-static const char *length_text(const struct page *page, const struct attr *length)
+static const char *length_text(const struct page *page, const struct attr *length, enum length_sort sort)
 {
-	return length->text != NULL ? length->text : quantity_length(page->arena, length->num);
+	return length->text != NULL ? length->text
+	                            : quantity_length_in(page->arena, length->num, page->lengths, sort, 0);
 }
 
 /* "[======] 850 mm", as long as it is among the strips of the job. */
@@ -127,7 +128,8 @@ static void add_strip(const struct page *page, struct buf *text, const struct wi
 	double columns = fmax(1, round(LONGEST_BAR * strip->metres / w->longest_m));
 	buf_add(text, " [");
 	buf_add_repeat(text, '=', (size_t)columns);
-	buf_addf(text, "] %s", length_text(page, attr_has(&strip->length) ? &strip->length : &strip->channel));
+	buf_addf(text, "] %s", length_text(page, attr_has(&strip->length) ? &strip->length : &strip->channel,
+	                                   LENGTH_TAPE));
 }
 
 static void add_item(const struct page *page, struct buf *text, const struct wiring *w,
@@ -161,7 +163,7 @@ static const char *branch_text(const struct page *page, const struct wiring *w,
 	const struct cable *c = &w->job->cables[cable];
 	struct buf text;
 	buf_init(&text, page->arena);
-	buf_addf(&text, "%s %s of %s", c->item.id, length_text(page, &c->length), c->size.text);
+	buf_addf(&text, "%s %s of %s", c->item.id, length_text(page, &c->length, LENGTH_CABLE), c->size.text);
 	if (attr_has(&c->fuse) && c->fuse.num > 0) {
 		buf_add(&text, ", fuse ");
 		quantity_add(&text, c->fuse.num, DIM_AMP, 3);
@@ -310,7 +312,7 @@ static void add_finding(const struct page *page, const struct check_result *resu
 
 void summary_text(struct buf *out, const struct check_result *result, const struct style *style)
 {
-	struct page page = page_on(out, style);
+	struct page page = page_about(result->job, out, style);
 	const struct attr *name = &result->job->name;
 	page_paragraph(&page, attr_has(name) ? name->text : "Cabinet lighting job", 0, 0);
 	draw(&page, result);

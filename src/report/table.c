@@ -84,7 +84,7 @@ static const char *folded(const struct page *page, const char *text, size_t widt
 	struct buf lines;
 	buf_init(&lines, page->arena);
 	if (width > 0)
-		text_add_wrapped(&lines, text, 0, 0, width);
+		page_fold_cell(page, &lines, text, width);
 	return lines.data;
 }
 

@@ -25,8 +25,11 @@ static const char *builds(struct arena *arena, double share)
 	return arena_printf(arena, "%.0f of 100 builds", 100 * share);
 }
 
-static const char *value_text(struct arena *arena, const struct checked_spread *c, double value)
+static const char *value_text(struct arena *arena, const struct check_result *result,
+                              const struct checked_spread *c, double value)
 {
+	if (c->check->dim == DIM_LENGTH)
+		return quantity_length_in(arena, value, job_lengths(result->job), LENGTH_TAPE, 3);
 	return quantity_text(arena, value, c->check->dim, c->check->dim == DIM_RATIO ? 2 : 3);
 }
 
@@ -73,8 +76,8 @@ const char *tolerance_verdict(struct arena *arena, const struct check_result *re
 	const struct checked_spread *c = &t->checks[t->decides];
 	return arena_printf(arena, "%s Nearest to its limit: %s of %s, from %s to %s in 9 of 10 builds "
 	                    "(limit %s).", text, c->check->name, item_id(result->job, c->item),
-	                    value_text(arena, c, c->spread.p05), value_text(arena, c, c->spread.p95),
-	                    value_text(arena, c, c->limit));
+	                    value_text(arena, result, c, c->spread.p05), value_text(arena, result, c, c->spread.p95),
+	                    value_text(arena, result, c, c->limit));
 }
 
 const char *tolerance_matter(struct arena *arena, const struct check_result *result, size_t nth)
@@ -117,10 +120,10 @@ void tolerance_cells(struct arena *arena, const struct check_result *result,
 {
 	cells[0] = c->check->name;
 	cells[1] = item_id(result->job, c->item);
-	cells[2] = value_text(arena, c, c->limit);
-	cells[3] = value_text(arena, c, c->nominal);
-	cells[4] = value_text(arena, c, c->spread.p05);
-	cells[5] = value_text(arena, c, c->spread.p95);
+	cells[2] = value_text(arena, result, c, c->limit);
+	cells[3] = value_text(arena, result, c, c->nominal);
+	cells[4] = value_text(arena, result, c, c->spread.p05);
+	cells[5] = value_text(arena, result, c, c->spread.p95);
 	cells[6] = builds(arena, c->chance);
 }
 

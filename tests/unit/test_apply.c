@@ -290,6 +290,20 @@ static void test_rating_follows_the_size(void **state)
 	               "cables:\n  C1: {rating: 10 A, size: 1 mm2, type: run, from: D1, to: L1, length: 2 m}\n");
 }
 
+/* What is written into a job in feet is in feet: 3.01 m / 0.3048 = 9.875. */
+static void test_feet_stay_feet(void **state)
+{
+	(void)state;
+	assert_written(HEAD "cables:\n"
+	               "  C1: {size: 0.75 mm2, from: D1, to: L1, length: 6 ft}\n"
+	               "  C2: {size: 0.75 mm2, from: D1, to: L1@0.5m, length: 7 ft}\n",
+	               fused_and_fed,
+	               HEAD "cables:\n"
+	               "  C1: {fuse: 7.5 A, size: 1 mm2, from: D1, to: L1, length: 6 ft}\n"
+	               "  C1b: {from: D1, to: L1.end, length: 9.88 ft, size: 0.75 mm2}\n"
+	               "  C2: {size: 0.75 mm2, from: D1, to: L1@0.5m, length: 7 ft}\n");
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -304,6 +318,7 @@ int main(void)
 		cmocka_unit_test(test_anchors_aliases_and_merges),
 		cmocka_unit_test(test_characters_before_the_item),
 		cmocka_unit_test(test_rating_follows_the_size),
+		cmocka_unit_test(test_feet_stay_feet),
 	};
 	return cmocka_run_group_tests_name("apply", tests, NULL, NULL);
 }
