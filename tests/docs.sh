@@ -2,8 +2,7 @@
 # Runs every example of the manual: in a ```console block a line that begins with "$ " is a command, the
 # lines after it are the beginning of its output (both streams), a line of "..." at the end stands for the
 # rest. `tests/docs.sh --write` puts today's output in, keeping as many lines as stood there.
-# Commands of other blocks are run too, in a folder with a my-job.yaml, and must succeed; a ```yaml block that
-# is a whole job, with drivers, strips and cables, must check clean.
+# All other blocks and commands are tried by tests/docs_blocks.py, which this runs.
 set -u
 cd "$(dirname "$0")/.." || exit 1
 mode=${1:-test}
@@ -42,48 +41,6 @@ for page in README.md docs/*.md; do
 	rm -f "$made"
 done
 
-program=$(realpath "$FAREND")
-answers=$PWD/fixtures/cases/new-ask/answers
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-
-# Every block of a kind, each line behind the block's number: FENCE PAGE
-blocks()
-{
-	awk -v fence="$1" '
-	/^```/ { open = !open; inside = open && $0 == fence; n += open; next }
-	inside { print n "\t" $0 }' "$2"
-}
-
-said() # RESULT NAME
-{
-	if [ "$1" -eq 0 ]; then
-		echo "ok - $2"
-	else
-		failed=1
-		echo "not ok - $2"
-		head -n 5 "$work/err" | sed 's/^/# /'
-	fi
-}
-
-for page in README.md docs/*.md; do
-	rm -rf "$work/here"
-	mkdir "$work/here"
-	while read -r line; do
-		case $line in
-		*'farend new '*) ;;
-		*) [ -e "$work/here/my-job.yaml" ] || "$program" new -o "$work/here/my-job.yaml" ;;
-		esac
-		(cd "$work/here" && eval "\"$program\" ${line#*farend }" <"$answers") >"$work/out" 2>"$work/err"
-		said $? "$page: $line"
-	done < <(blocks '```' "$page" | cut -f 2 | grep -E '^(build/)?farend ')
-	for n in $(blocks '```yaml' "$page" | cut -f 1 | sort -nu); do
-		blocks '```yaml' "$page" | sed -n "s/^$n\t//p" >"$work/job.yaml"
-		[ "$(grep -cE '^(drivers|strips|cables):' "$work/job.yaml")" -eq 3 ] || continue
-		"$program" check --strict "$work/job.yaml" >"$work/out" 2>"$work/err"
-		said $? "$page: the job in it checks clean"
-	done
-done
-diff <(blocks '```c' README.md | cut -f 2-) <(sed -n 's/^ \*     //p' include/farend.h) >"$work/err"
-said $? "README.md: the example in C is that of farend.h, which tests/install.sh compiles"
+[ "$mode" = --write ] && exit
+tests/docs_blocks.py || failed=1
 exit "$failed"

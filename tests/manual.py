@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """The manual page: its lists of commands, options and exit statuses are those of `farend help`, mandoc finds
-nothing wrong with it, and its examples run. `tests/manual.py --write` puts today's lists in. Prints TAP.
+nothing wrong with it, and its examples run, as do those of the help texts. `tests/manual.py --write` puts
+today's lists in. Prints TAP.
 """
 import difflib
 import os
@@ -125,20 +126,44 @@ class Tap:
             print("".join("# " + line + "\n" for line in comment.splitlines()[:20]), end="")
 
 
-def run_examples(page, tap):
-    """Every line that begins with "$ ", in one folder, one after another."""
-    lines = [line[2:].replace("\\(dq", '"') for line in page.splitlines() if line.startswith("$ ")]
-    tap.tell(len(lines) >= 7, "there are examples")
+# What the examples read that none of them writes.
+FILES = {"offcuts.csv": "strip_type,length\nwarm,1 m\n", "as-built.csv": "item,length\nL1,850 mm\n"}
+ANSWERS = "fixtures/cases/new-ask/answers"
+
+
+def page_examples(page):
+    """Every line that begins with "$ "; then the commands within the text, but for bare names."""
+    shown = [line[2:].replace("\\(dq", '"') for line in page.splitlines() if line.startswith("$ ")]
+    within = re.findall(r"^\.Ql (farend [a-z]+ .+?)(?: [.,;])?$", page, re.M)
+    return shown, within
+
+
+def help_examples():
+    names = [left.split()[0] for left, _ in rows(helped()["Commands"])]
+    found = []
+    for words in [()] + [(name,) for name in names]:
+        parts = helped(*words)
+        found += [line.strip() for head in ("Example", "Examples") for line in parts.get(head, []) if line.strip()]
+    return list(dict.fromkeys(found))
+
+
+def run_examples(examples, tap, name):
+    """In one folder, one after another, as somebody would type them; what they write must not be empty."""
     with tempfile.TemporaryDirectory() as folder:
         os.mkdir(folder + "/bin")
         os.symlink(FAREND, folder + "/bin/farend")
-        for line in lines:
-            done = subprocess.run(["bash", "-c", line], cwd=folder, capture_output=True, text=True,
-                                  env={**os.environ, "PATH": folder + "/bin:" + os.environ["PATH"]})
-            tap.tell(done.returncode == 0 and not done.stderr, "example: " + line, done.stderr)
-        written = re.findall(r"(?:-o|--apply|>) (\S+)", " ".join(lines))
-        sizes = [os.path.exists(f"{folder}/{name}") and os.path.getsize(f"{folder}/{name}") for name in written]
-        tap.tell(len(sizes) >= 5 and all(sizes), "the examples write their files")
+        for file, text in FILES.items():
+            with open(f"{folder}/{file}", "w", encoding="utf-8") as out:
+                out.write(text)
+        for line in examples:
+            with open(ANSWERS, encoding="utf-8") as answers:
+                done = subprocess.run(["bash", "-c", line], cwd=folder, stdin=answers, capture_output=True, text=True,
+                                      env={**os.environ, "PATH": folder + "/bin:" + os.environ["PATH"]})
+            quiet = not done.stderr or "--ask" in line
+            tap.tell(done.returncode == 0 and quiet, f"{name}: {line}", done.stderr + done.stdout)
+            for file in re.findall(r"(?<!\S)(?:-o|--apply|>) (\S+)", line):
+                path = f"{folder}/{file}"
+                tap.tell(os.path.exists(path) and os.path.getsize(path) > 0, f"{name}: {line} writes {file}")
 
 
 def main():
@@ -161,7 +186,12 @@ def main():
         shown = subprocess.run(["mandoc", "-T", "utf8", "-O", "width=78", PAGE], capture_output=True, text=True)
         text = re.sub(r".\x08", "", shown.stdout)
         tap.tell("--apply FILE" in text and "COMMANDS" in text and "NO_COLOR" in text, "it can be read", text)
-    run_examples(page, tap)
+    shown, within = page_examples(page)
+    tap.tell(len(shown) >= 7 and shown[0].startswith("farend new --ask "), "the examples begin with an interview", shown)
+    run_examples(shown + within, tap, "example")
+    helps = help_examples()
+    tap.tell(len(helps) >= 9, "the help texts have examples", helps)
+    run_examples(helps, tap, "help")
     print(f"1..{tap.count}")
     return tap.failed
 

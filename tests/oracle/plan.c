@@ -21,7 +21,7 @@ const char *const plan_sizes[] = {
 const size_t plan_size_count = sizeof cores / sizeof *cores;
 const size_t plan_size_solid = 4;
 
-/* Design section 2, joints: both ends, both cores together. */
+/* docs/input.md, joints: both ends, both cores together. */
 static const struct { const char *name; double ohm; } joints[] = {
 	{ "solder", 0.005 }, { "screw", 0.010 }, { "plug", 0.040 }, { "clip", 0.080 },
 };

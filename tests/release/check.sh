@@ -1,8 +1,9 @@
 #!/bin/bash
 # Before a release: tests/release/check.sh BUILD. The packages are built twice in different folders and must
 # be the same bytes, so must program and library of a plain build; lintian must have nothing to say; then the
-# packages are installed with apt in a bare Debian, the demo is run, and everything is removed again. Needs
-# root, the network and `make deps-release`. Prints TAP. MIRROR and SUITE name another Debian.
+# packages are installed with apt in a bare Debian, the demo is run, and everything is removed again; at last
+# README is followed there, from a copy of the sources on. Needs root, the network and `make deps-release`.
+# Prints TAP. MIRROR and SUITE name another Debian.
 cd "$(dirname "$0")/../.." || exit 1
 build=$(realpath -m "$1")
 mirror=${MIRROR:-http://deb.debian.org/debian}
@@ -118,6 +119,29 @@ try "the example of farend.h compiles and runs there" inside 'cd /root &&
 	cc -o example $(pkg-config --cflags farend) example.c $(pkg-config --libs farend) && ./example | grep -q boot-room\\\|verdict'
 try "libfarend-dev is purged" inside 'apt-get purge -y libfarend-dev && test ! -e /usr/include/farend.h &&
 	test -z "$(find /usr -name "*farend*")"'
+
+# As README says, by a newcomer: what it prints is typed, without the sudo that is not there.
+mkdir "$chroot/root/farend"
+cp -R Makefile README.md DEVELOPERS.md LICENSE src include docs fixtures tests "$chroot/root/farend"
+block() # NUMBER: of the plain blocks of README
+{
+	awk -v wanted="$1" '/^```/ { open = !open; plain = $0 == "```"; n += open && plain; next }
+		open && plain && n == wanted' README.md
+}
+set_up=$(block 1 | sed 's/sudo //g')
+try "README sets it up and shows the demo" inside "cd /root/farend && $set_up | grep '^Dimmest point: 78 %'"
+first=$(block 3)
+try "and makes the first job" inside "cd /root/farend
+	{ $first
+	} <fixtures/cases/new-ask/answers && test -s my-job.yaml -a -s report.html"
+try "make install" inside 'cd /root/farend && make install && /usr/local/bin/farend version'
+try "every link of the installed manual is alive" inside 'cd /usr/local/share/doc/farend
+	for page in README.md docs/*.md; do
+		for target in $(grep -o "]([^) ]*)" "$page" | sed "s/^](//; s/[#)].*//"); do
+			test -e "$(dirname "$page")/$target" || { echo "$page: $target"; exit 1; }
+		done
+	done'
+try "and uninstall" inside 'cd /root/farend && make uninstall && test -z "$(find /usr/local -name "*farend*")"'
 umount "$chroot/proc"
 verdict $? "/proc is let go"
 finish

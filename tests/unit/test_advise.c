@@ -81,6 +81,21 @@ static void test_feed_from_both_ends_comes_true(void **state)
 	arena_free(after.arena);
 }
 
+/* In a job that is measured in feet and inches: 500 mm are 19.69 in and 3.5 m 137.8, together 13.12 ft. The metric
+ * cable of the other driver is outvoted. */
+static void test_a_job_in_feet_is_advised_in_feet(void **state)
+{
+	(void)state;
+	struct advised a = advise(TYPES "drivers: {D1: {voltage: 12 V, power: 60 W}, D2: {voltage: 12 V, power: 60 W}}\n"
+		BLOCK("3") "strips: {L1: {type: w, length: 137.8 in}, L2: {type: w, length: 8 m}}\ncables:\n"
+		"  C1: {size: 0.75 mm2, from: D1, to: B1, length: 3 ft 3 1/2 in}\n"
+		"  C2: {size: 0.75 mm2, from: B1, to: L1, length: 19 11/16 in}\n"
+		"  C3: {size: 2.5 mm2, from: D2, to: L2, length: 500 mm}\n");
+	assert_says(find(&a, "feed-both-ends"), "cable of about 13 ft from B1 to L1.end");
+	assert_says(find(&a, "split-run"), " in fed from both ends");
+	arena_free(a.arena);
+}
+
 static void test_a_full_block_is_said(void **state)
 {
 	(void)state;
@@ -275,6 +290,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_feed_from_both_ends_comes_true),
+		cmocka_unit_test(test_a_job_in_feet_is_advised_in_feet),
 		cmocka_unit_test(test_a_full_block_is_said),
 		cmocka_unit_test(test_joined_strips_are_fed_at_the_far_end_of_the_run),
 		cmocka_unit_test(test_split_run),

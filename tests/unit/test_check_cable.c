@@ -191,7 +191,7 @@ static void the_worst_cable_is_the_measured_one(void **state)
 	job_builder_free(job);
 }
 
-/* Design section 5: a note where class_2 is yes and the cable is 0.5 mm2 or more; thin ones stay a
+/* docs/checks.md: a note where class_2 is yes and the cable is 0.5 mm2 or more; thin ones stay a
  * caution. */
 static void a_class_2_source_spares_all_but_thin_cables(void **state)
 {

@@ -20,7 +20,7 @@ static void every_row_is_complete_and_named_once(void **state)
 	assert_null(check_find(""));
 }
 
-/* Design section 5 names them all, in this order. */
+/* docs/checks.md names them all, in this order. */
 static void the_rows_are_those_of_the_design(void **state)
 {
 	(void)state;

@@ -20,7 +20,7 @@ static struct strip plain_strip(double volts, double watts_per_m, double cut, do
 	return strip;
 }
 
-/* Design section 2: p = reel / N where reel / cut_length is within 0.5 % of a whole N. */
+/* docs/model.md: p = reel / N where reel / cut_length is within 0.5 % of a whole N. */
 static void test_pitch_snaps_to_the_reel(void **state)
 {
 	(void)state;
@@ -165,7 +165,7 @@ static void test_impossible_reel_test_is_refused(void **state)
 	assert_false(reel_test_solve(&strip, &ohm, &watts));
 }
 
-/* Design section 2: derating linear between points, flat outside. */
+/* docs/input.md: derating linear between points, flat outside. */
 static void test_driver_derating(void **state)
 {
 	(void)state;

@@ -1,4 +1,4 @@
-/* `check --format json` against design section 6: every key there, of the right type, in the stated
+/* `check --format json` against docs/json.md: every key there, of the right type, in the stated
  * order; read back by jansson. */
 #include "farend.h"
 
