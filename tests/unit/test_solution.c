@@ -6,6 +6,8 @@
 #include "solve/solution.h"
 #include "solve/state.h"
 
+#include <stdio.h>
+
 struct solved {
 	struct arena *arena;
 	struct job *job;
@@ -118,6 +120,49 @@ static void test_nested_and_unswitched(void **state)
 	size_t s2 = find(&s, KIND_SWITCH, "S2");
 	assert_near(s.solution->switches[s2].least_a, s.solution->switches[s2].worst_a, 1e-9, 0);
 	arena_free(s.arena);
+}
+
+/* Three switches in a row, a strip of 2 m behind each. Each is lit alone with those before its switch: what the
+ * job without the others gives. In what order they are declared and which way round they are joined is all
+ * the same. */
+static void test_switches_in_a_row(void **state)
+{
+	(void)state;
+	static const char *const switches[] = {
+		"switches: {S1: " SWITCH ", S2: " SWITCH ", S3: " SWITCH "}\n",
+		"switches: {S3: " SWITCH ", S2: " SWITCH ", S1: " SWITCH "}\n",
+	};
+	static const char *const cables[] = {
+		"  C1: {size: 0.75 mm2, from: D1, to: S1.in, length: 1 m}\n"
+		"  C2: {size: 0.75 mm2, from: S1.out, to: L1, length: 1 m}\n",
+		"  C3: {size: 0.75 mm2, from: L1, to: S2.out, length: 1 m}\n"
+		"  C4: {size: 0.75 mm2, from: S2.in, to: L2, length: 1 m}\n",
+		"  C5: {size: 0.75 mm2, from: L2, to: S3.in, length: 1 m}\n"
+		"  C6: {size: 0.75 mm2, from: S3.out, to: L3, length: 1 m}\n",
+	};
+	for (size_t order = 0; order < 2; order++) {
+		struct solved s[3];
+		for (size_t k = 0; k < 3; k++) {
+			char text[2048];
+			snprintf(text, sizeof(text), TYPES DRIVER "%sstrips: {L1: {type: w, length: 2 m}, "
+			         "L2: {type: w, length: 2 m}, L3: {type: w, length: 2 m}}\ncables:\n%s%s%s",
+			         switches[order], cables[0], k > 0 ? cables[1] : "", k > 1 ? cables[2] : "");
+			s[k] = solve_text(text);
+		}
+		for (size_t k = 0; k < 3; k++) {
+			const char *id = (const char *[]){ "L1", "L2", "L3" }[k];
+			const char *by = (const char *[]){ "S1", "S2", "S3" }[k];
+			double alone = strip(&s[k], id)->light_mean, all = strip(&s[2], id)->light_mean;
+			assert_true(strip(&s[2], id)->has_dip);
+			assert_near(strip(&s[2], id)->dip, (alone - all) / alone, 1e-9, 1e-12);
+			assert_int_equal(strip(&s[2], id)->dip_switch, find(&s[2], KIND_SWITCH, by));
+			assert_near(s[2].solution->switches[find(&s[2], KIND_SWITCH, "S1")].least_a,
+			            strip(&s[0], "L1")->current_a, 1e-9, 0);
+		}
+		assert_true(strip(&s[2], "L1")->dip > strip(&s[2], "L2")->dip);
+		for (size_t k = 0; k < 3; k++)
+			arena_free(s[k].arena);
+	}
 }
 
 /* Where a driver has one switch only nothing else can come on: its strips do not dip, which is a figure; that of
@@ -330,6 +375,7 @@ int main(void)
 		cmocka_unit_test(test_load_in_amperes_is_at_least_the_label),
 		cmocka_unit_test(test_dip_is_against_the_case_alone),
 		cmocka_unit_test(test_nested_and_unswitched),
+		cmocka_unit_test(test_switches_in_a_row),
 		cmocka_unit_test(test_a_lone_switch_has_no_dip),
 		cmocka_unit_test(test_parallel_switches),
 		cmocka_unit_test(test_fault_current_of_a_tree),

@@ -259,6 +259,29 @@ static void test_a_linear_network_takes_one_step(void **state)
 	}
 }
 
+/* Constant-current units behind so much resistance that they fall out of regulation: there plain Newton cycles,
+ * and steps have to be cut short. */
+static void test_heavy_loads_are_the_loop_model(void **state)
+{
+	(void)state;
+	struct chance c = { 5 };
+	int most = 0;
+	for (int i = 0; i < 300; i++) {
+		struct network net = new_network();
+		struct unit_law law = constant;
+		uint32_t near = network_add_node(&net), far = network_add_node(&net);
+		uint32_t units = (uint32_t)(1 + chance_below(&c, 40));
+		double amps = law.amps * units;
+		law.v_full = law.v_knee + chance_between(&c, 0.01, 1) * (24 - law.v_knee);
+		network_add_branch(&net, 0, near, chance_decades(&c, 0.03, 10) * 24 / amps);
+		network_add_chain(&net, near, far, units, chance_decades(&c, 0.03, 10) * 24 / amps / units, law);
+		struct two_rail_solution s = rails(&net, NULL, 0);
+		assert_loop(&net, &s, 1e-9);
+		most = s.iterations > most ? s.iterations : most;
+	}
+	assert_true(most > 2 && most < 30);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -267,6 +290,7 @@ int main(void)
 		                                open_arena, close_arena),
 		cmocka_unit_test_setup_teardown(test_one_core_of_a_tree_is_a_loop_resistance, open_arena,
 		                                close_arena),
+		cmocka_unit_test_setup_teardown(test_heavy_loads_are_the_loop_model, open_arena, close_arena),
 		cmocka_unit_test_setup_teardown(test_the_mirror_image, open_arena, close_arena),
 		cmocka_unit_test_setup_teardown(test_one_core_in_a_loop_has_a_closed_form, open_arena,
 		                                close_arena),
