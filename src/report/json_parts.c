@@ -56,6 +56,13 @@ void json_assumed(struct json *json, const struct job *job, const struct assumpt
 	json_close(json);
 }
 
+/* A file beside the job file that the place of the finding is in: a catalogue, or what was built. NULL: none. */
+static const char *file_beside(const struct job *job, const struct finding *f)
+{
+	const struct source *own = job_item(job, f->item.kind, f->item.index)->at.source;
+	return f->place.source == NULL || f->place.source == own ? NULL : f->place.source->name;
+}
+
 void json_findings(struct json *json, const struct job *job, const struct findings *findings)
 {
 	json_key(json, "findings");
@@ -72,7 +79,7 @@ void json_findings(struct json *json, const struct job *job, const struct findin
 		json_member_number(json, "value", f->value);
 		json_member_number(json, "limit", f->limit);
 		json_member_text(json, "source", f->source);
-		json_member_text(json, "file", f->place.source != NULL ? f->place.source->name : NULL);
+		json_member_text(json, "file", file_beside(job, f));
 		place_number(json, "line", &f->place, f->place.line);
 		place_number(json, "column", &f->place, f->place.column);
 		json_close(json);
