@@ -1,16 +1,16 @@
 #!/bin/sh
 # Do the tests notice when the arithmetic is wrong? Turns one operator or constant of src/solve and src/check at
 # a time into another, and runs the tests, the module's own and the quickest first, until one fails:
-#     tests/mutate.sh BUILD COUNT [SHIFT]
-# COUNT mutants, spread evenly over all there are, the same ones in every run; SHIFT places further on in that
-# list lie others. As many are tried at a time as there are processors; a minute of theirs each is the most that
+#     tests/mutate.sh BUILD COUNT [SAMPLE]
+# COUNT mutants, drawn from all there are by their own text, so that they stay the same when other lines change;
+# SAMPLE 1, 2 .. are others than those of SAMPLE 0. As many are tried at a time as there are processors; a minute of theirs each is the most that
 # one takes. BUILD/report lists them with the test that noticed, as it goes. What survives needs a test, or is code
 # that nothing needs, or changes nothing that can be seen: such go into tests/mutate.keep, with the reason, and are
 # left out from then on. Nothing of the tree is touched. The last line is "N of M killed"; fails below 90 %.
 cd "$(dirname "$0")/.." || exit 1
 build=$1
 count=$2
-shift=${3:-0}
+sample=${3:-0}
 cc=${CC:-cc}
 workers=$(nproc)
 flags="-std=c11 -D_POSIX_C_SOURCE=200809L -O1 -ffp-contract=off -DFAREND_FAULTS -fPIC"
@@ -52,10 +52,18 @@ last=
 FAREND=$build/farend tests/cases.sh >"$build/out" 2>&1 </dev/null && last=cases.sh
 [ -n "$last" ] || echo "left out: cases.sh" >&2
 
-# file line column length replacement, in places that are no comment, text or directive
-awk '
-	function add(at, length_, to) { print FILENAME, FNR, at, length_, to }
+# number file line column length replacement, in places that are no comment, text or directive; not the size of
+# an allocation, where more than is used changes nothing. The number is a sum over the text, to draw lots by.
+LC_ALL=C awk '
+	function add(at, length_, to,    text, i, sum) {
+		text = to at FILENAME $0
+		for (i = 1; i <= length(text); i++)
+			sum = (sum * 31 + index(letters, substr(text, i, 1))) % 1000003
+		print sum, FILENAME, FNR, at, length_, to
+	}
 	BEGIN {
+		for (i = 32; i < 127; i++)
+			letters = letters sprintf("%c", i)
 		split("+ - * / < <= > >= == != && || += -= *= /=", from, " ")
 		split("- + / * <= < >= > != == || && -= += /= *=", to, " ")
 		for (i in from)
@@ -66,9 +74,6 @@ awk '
 	{ code = $0 }
 	/^[ \t]*#/ || /static_assert|[ \t]assert\(|include/ { next }
 	{
-		gsub(/"([^"\\]|\\.)*"/, "\"\"", code)
-		if (code != $0)
-			next
 		sub(/\/\*.*\*\//, "", code)
 		if (in_comment) {
 			if (code ~ /\*\//)
@@ -79,6 +84,8 @@ awk '
 			in_comment = 1
 			next
 		}
+		if (code ~ /"/)
+			next
 		rest = code
 		done = 0
 		while (match(rest, /[^ \t();,!]+/)) {
@@ -88,16 +95,15 @@ awk '
 			after = substr(code, at + RLENGTH, 1)
 			if (word in other && (word ~ /[a-z]/ || (before == " " && after == " ")))
 				add(at, RLENGTH, other[word])
-			else if (word ~ /^[0-9]+$/ && code !~ /\[[0-9]*\] =/)
+			else if (word ~ /^[0-9]+$/ && code !~ /\[[0-9]*\] =|arena_array/)
 				add(at, RLENGTH, word + 1)
 			else if (word ~ /^[0-9]+\.[0-9]+$/)
 				add(at, RLENGTH, word * 2)
 			done += RSTART + RLENGTH - 1
 			rest = substr(rest, RSTART + RLENGTH)
 		}
-	}' src/solve/*.c src/check/*.c >"$build/all"
-awk -v all="$(wc -l <"$build/all")" -v count="$count" -v shift="$shift" '
-	int((NR + all - shift) * count / all) > int((NR + all - shift - 1) * count / all)' "$build/all" >"$build/chosen"
+	}' src/solve/*.c src/check/*.c | LC_ALL=C sort -n | cut -d' ' -f2- >"$build/all"
+tail -n "+$((sample * count + 1))" "$build/all" | head -n "$count" >"$build/chosen"
 
 # The test that fails, or nothing
 killer() # FOLDER MODULE

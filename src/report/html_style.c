@@ -61,7 +61,7 @@ const char *const html_style_sheet[] = {
 	"border-bottom:1px solid var(--line)}\n"
 	"thead th{vertical-align:bottom;border-bottom:2px solid var(--ink);font-size:.9rem;"
 	"line-height:1.2;overflow-wrap:normal}\n"
-	".t,tbody th{min-width:4em}\n"
+	".t,tbody th{min-width:5.2em}\n"
 	".n{text-align:right;white-space:nowrap}\n"
 	"thead .n{white-space:normal}\n",
 	".wide{font-size:.875rem}\n"

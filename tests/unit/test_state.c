@@ -367,9 +367,28 @@ static void test_a_broken_loop_is_none(void **state)
 	done(&l.read);
 }
 
+/* One network without an answer is enough, be it the first or the last. */
+static void test_no_answer_in_one_network(void **state)
+{
+	(void)state;
+	for (size_t bad = 0; bad < 2; bad++) {
+		struct lit l = open_job(TYPES
+			"drivers: {D1: {voltage: 24 V, power: 60 W}, D2: {voltage: 24 V, power: 60 W}}\n"
+			"strips: {L1: {type: w, length: 1 m}, L2: {type: w, length: 1 m}}\n"
+			"cables:\n  C1: {size: 0.75 mm2, from: D1, to: L1, length: 1 m}\n"
+			"  C2: {size: 0.75 mm2, from: D2, to: L2, length: 1 m}\n");
+		light_up(&l, " ");
+		l.read.job->strips[bad].law.amps = NAN;
+		assert_false(solve_state(l.job, l.on, NULL, 0, NO_INDEX, l.read.arena)->converged);
+		assert_false(solve_job(l.job, l.read.arena)->converged);
+		arena_free(l.read.arena);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_no_answer_in_one_network),
 		cmocka_unit_test(test_all_on_is_the_design_case),
 		cmocka_unit_test(test_only_one_circuit),
 		cmocka_unit_test(test_what_is_off_is_not_there),

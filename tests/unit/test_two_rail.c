@@ -225,6 +225,26 @@ static void test_voltages_add_up_round_a_ring(void **state)
 	assert_near(s.source_a, 3, 1e-12, 0);
 }
 
+/* 3 A from the middle of 0.2 ohm and 0.4 ohm between two sources that lie 0.6 V apart: 1 A flows from one to the
+ * other, and 3 A are shared 2 to 1. */
+static void test_two_sources_share_a_load(void **state)
+{
+	(void)state;
+	struct network net = new_network();
+	uint32_t middle = network_add_node(&net), other = network_add_node(&net);
+	network_fix(&net, other, 0.6);
+	network_add_branch(&net, 0, middle, 0.2);
+	network_add_branch(&net, other, middle, 0.4);
+	network_add_load(&net, middle, 3);
+	struct two_rail_solution s = rails(&net, NULL, 0);
+	assert_near(s.node_v[other], 24 - 0.6, 1e-15, 0);
+	assert_near(s.node_v[middle], 24 - 0.6, 1e-12, 0);
+	assert_near(s.plus_a[0], 3, 1e-12, 0);
+	assert_near(s.plus_a[1], 0, 0, 1e-12);
+	assert_near(s.minus_a[0], 3, 1e-12, 0);
+	assert_near(s.source_a, 3, 1e-12, 0);
+}
+
 /* A branch is no less than 1 microhm, half in each core, and what a reading takes off a core does not
  * change that: 2 A through it lose 2 uV. */
 static void test_a_core_has_a_least_resistance(void **state)
@@ -295,6 +315,7 @@ int main(void)
 		cmocka_unit_test_setup_teardown(test_one_core_in_a_loop_has_a_closed_form, open_arena,
 		                                close_arena),
 		cmocka_unit_test_setup_teardown(test_voltages_add_up_round_a_ring, open_arena, close_arena),
+		cmocka_unit_test_setup_teardown(test_two_sources_share_a_load, open_arena, close_arena),
 		cmocka_unit_test_setup_teardown(test_a_core_has_a_least_resistance, open_arena, close_arena),
 		cmocka_unit_test_setup_teardown(test_a_linear_network_takes_one_step, open_arena, close_arena),
 	};
