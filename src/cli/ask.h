@@ -134,4 +134,10 @@ void ask_add_assumed(const struct interview *talk, struct buf *out);
 /* 'new --ask', once -o is known to name no job that is there already. */
 enum status run_ask(const struct invocation *in);
 
+/* Of the 26 letters, whatever the locale. */
+static inline char ask_small(char c)
+{
+	return c >= 'A' && c <= 'Z' ? "abcdefghijklmnopqrstuvwxyz"[c - 'A'] : c;
+}
+
 #endif

@@ -336,7 +336,7 @@ static const char *joined(const struct taking *taking)
 	buf_init(&text, taking->talk->arena);
 	for (size_t i = 1; i < taking->count; i++)
 		alike = alike && strcmp(taking->parts[i], taking->parts[0]) == 0;
-	for (size_t i = 0; i < (alike ? 1 : taking->count); i++)
+	for (size_t i = 0; i < taking->count && (i == 0 || !alike); i++)
 		buf_addf(&text, "%s%s", i > 0 ? ", " : "", taking->parts[i]);
 	return text.data;
 }

@@ -70,7 +70,7 @@ static const char *simplified(struct arena *arena, const char *text)
 			buf_add(&out, signs[i].to);
 			text += strlen(signs[i].from);
 		} else {
-			buf_add_char(&out, *text >= 'A' && *text <= 'Z' ? (char)(*text | 0x20) : *text);
+			buf_add_char(&out, ask_small(*text));
 			text++;
 		}
 	}
@@ -245,9 +245,10 @@ static bool has(const struct label *label, enum sort sort)
 static const char *quotient(const struct label *label, enum sort below, const char *unit)
 {
 	const struct found *watts = only(label, WATTS), *under = only(label, below);
-	double by = under != NULL ? strtod(under->number, NULL) : 0;
-	bool fits = label->joined && label->count == 2 && watts != NULL && by > 0;
-	if (!fits || strchr(under->number, '/') != NULL)
+	if (!label->joined || label->count != 2 || watts == NULL || under == NULL)
+		return NULL;
+	double by = strtod(under->number, NULL);
+	if (!(by > 0) || strchr(under->number, '/') != NULL)
 		return NULL;
 	return arena_printf(label->arena, "%.6g %s%s%s", strtod(watts->number, NULL) / by, unit,
 	                    below == LENGTH ? "/" : "", below == LENGTH ? under->unit : "");
@@ -292,8 +293,10 @@ const char *ask_from_words(const struct interview *talk, const struct question *
 	buf_init(&line, talk->arena);
 	buf_add_char(&line, ' ');
 	for (; *text != '\0'; text++) {
-		bool capital = *text >= 'A' && *text <= 'Z', separator = strchr(",.;!-", *text) != NULL;
-		buf_add_char(&line, capital ? (char)(*text | 0x20) : separator ? ' ' : *text);
+		if (strchr(",.;!-", *text) != NULL)
+			buf_add_char(&line, ' ');
+		else
+			buf_add_char(&line, ask_small(*text));
 	}
 	buf_add_char(&line, ' ');
 	for (const struct ask_word *word = q->said; word != NULL && word->said != NULL; word++) {

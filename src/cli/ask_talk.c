@@ -140,8 +140,9 @@ static void add_question(struct interview *talk, struct step step, size_t number
 		buf_addf(&text, "Bay %zu: ", step.bay + 1);
 	else if (q->per_bay && ask_bays(talk) > 1)
 		buf_add(&text, "In each bay: ");
-	buf_add_char(&text, text.length > 0 ? (char)(q->text[0] | 0x20) : q->text[0]);     /* a small letter */
-	buf_add(&text, q->text + 1);
+	if (text.length > 0)
+		buf_add_char(&text, ask_small(q->text[0]));
+	buf_add(&text, q->text + (text.length > 0));
 	if (q->words != NULL)
 		buf_addf(&text, " (%s)", words_listed(talk->arena, q->words));
 	if (q->form == ASK_LIST && q->named(talk, step.bay, 1) != NULL) {
@@ -193,11 +194,10 @@ static enum reply ask_one(struct interview *talk, struct step step, size_t numbe
 				add_wrapped(talk, "Going back. (A strip at the back is called rear, or \"back wall\".)", 4);
 			return REPLY_BACK;
 		}
-		if (is_word(line, "?") || is_word(line, "help"))
-			add_help(talk, &questions[step.id]);
-		else if (ask_take(talk, step.id, step.bay, line))
+		bool help = is_word(line, "?") || is_word(line, "help");
+		if (!help && ask_take(talk, step.id, step.bay, line))
 			return REPLY_ANSWER;
-		else if (++refused == 2)
+		if (help || ++refused == 2)
 			add_help(talk, &questions[step.id]);
 	}
 }

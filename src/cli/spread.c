@@ -64,7 +64,7 @@ static void show_progress(void *data, double share)
 
 enum farend_status spread_make(const struct invocation *in, struct farend_job *job)
 {
-	struct farend_tolerance how;
+	struct farend_tolerance how = { .samples = 0 };
 	const char *wrong;
 	if (in->line.value[OPTION_TOLERANCE] == NULL || !read_numbers(in, &how, &wrong))
 		return FAREND_OK;

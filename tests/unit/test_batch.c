@@ -257,6 +257,34 @@ static void a_lane_that_is_no_number_has_not_converged(void **state)
 	arena_free(arena);
 }
 
+/* What holds the network may lie below the set voltage, in every lane elsewhere: in those that lie on one piece
+ * of the law and in those that are solved alone. */
+static void each_lane_is_held_where_it_says(void **state)
+{
+	(void)state;
+	size_t alone = 0;
+	for (size_t units = 10; units <= 1000; units *= 10) {
+		struct arena *arena = arena_new();
+		struct network net;
+		network_init(&net, arena, 24);
+		uint32_t a = network_add_node(&net), b = network_add_node(&net), c = network_add_node(&net);
+		network_fix(&net, a, 0);
+		network_add_branch(&net, a, b, 0.1);
+		network_add_chain(&net, b, c, units, 0.01, (struct unit_law){ 0.02, 16.5, 22, true });
+		struct batch *batch = batch_new(&net, arena);
+		EACH_LANE (l)
+			batch->values.fixed_drop[0][l] = 0.25 * l;
+		batch_solve(batch, BATCH_LANES);
+		EACH_LANE (l) {
+			compare(batch, l, arena);
+			assert_near(batch->node_drop[a][l], 0.25 * l, 0, 0);
+			alone += batch->iterations[l] > 3;
+		}
+		arena_free(arena);
+	}
+	assert_true(alone > 0 && alone < 3 * BATCH_LANES);
+}
+
 /* n constant-current units of 1 A on sections of 1/4 ohm, held alike at both ends: either end supplies half,
  * so that half a section carries n / 2, the next one 1 A less ..., and both units next to the middle lie
  *     1/4 ohm (n / 4 + (n / 2 - 1) + (n / 2 - 2) + ... + 1) = n^2 / 32 V
@@ -291,6 +319,7 @@ int main(void)
 		cmocka_unit_test(lanes_with_bent_chains_are_single_solutions),
 		cmocka_unit_test(the_own_values_give_the_own_solution),
 		cmocka_unit_test(a_lane_that_is_no_number_has_not_converged),
+		cmocka_unit_test(each_lane_is_held_where_it_says),
 		cmocka_unit_test(the_middle_is_lowest_between_two_equal_feeds),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -139,6 +139,31 @@ static void widely_spread_conductances_keep_their_digits(void **state)
 	arena_free(arena);
 }
 
+/* 3 S and 2 S from 2 V, in a row or side by side, 1 A out of the end of the second: 1/3 V and 1/2 V are lost in
+ * them where it flows, whichever node of the list is held. */
+static void any_node_may_be_held(void **state)
+{
+	(void)state;
+	for (uint32_t i = 0; i < 6; i++) {
+		struct arena *arena = arena_new();
+		uint32_t source = i % 3, one = (i + 1) % 3, two = (i + 2) % 3;
+		bool held[3] = { false }, in_a_row = i < 3;
+		held[source] = true;
+		const struct mesh_edge ends[] = { { source, one }, { in_a_row ? one : source, two } };
+		struct mesh *mesh = mesh_new(arena, 3, held, ends, 2);
+		struct mesh_work w = mesh_work_new(mesh, 1, arena);
+		w.x[source] = 2;
+		w.g[0] = 3;
+		w.g[1] = 2;
+		w.source[two] = -1;
+		mesh_solve(mesh, &w);
+		double lost = in_a_row ? 1.0 / 3 : 0;
+		assert_near(w.x[one], 2 - lost, 1e-15, 0);
+		assert_near(w.x[two], 2 - lost - 0.5, 1e-15, 0);
+		arena_free(arena);
+	}
+}
+
 static void a_node_joined_to_nothing_has_no_answer(void **state)
 {
 	(void)state;
@@ -161,6 +186,7 @@ int main(void)
 		cmocka_unit_test(graphs_have_the_chosen_answer),
 		cmocka_unit_test(lanes_have_the_same_bits),
 		cmocka_unit_test(widely_spread_conductances_keep_their_digits),
+		cmocka_unit_test(any_node_may_be_held),
 		cmocka_unit_test(a_node_joined_to_nothing_has_no_answer),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -300,6 +300,14 @@ static void test_unfed_and_double_fed_have_no_figures(void **state)
 	assert_true(strip(&s, "L3")->live);
 	assert_true(isnan(cable(&s, "C1")->fault_a));
 	assert_true(isnan(cable(&s, "C3")->fault_a));
+	/* D1, D2 and L1; D3 and L3; B0 and L2 */
+	size_t items = 0, joined = 0;
+	for (size_t c = 0; c < s.solution->circuit_count; c++) {
+		items += s.solution->circuits[c].item_count;
+		joined += s.solution->circuits[c].item_count > 1;
+	}
+	assert_int_equal(items, 3 + 1 + 3);
+	assert_int_equal(joined, 3);
 	assert_true(isnan(s.solution->terminals[s.job->strips[1].terminal].volts));
 	assert_true(s.solution->converged);
 	assert_int_equal(s.solution->cut_units, 20);
