@@ -252,7 +252,7 @@ static void test_overvoltage_is_trimmed(void **state)
 static void test_assumptions(void **state)
 {
 	(void)state;
-	const char *const pattern = "strip_types: {w: {voltage: 12 V, power: 9.6 W/m, cut_length: 50 mm%s}}\n"
+	static const char pattern[] = "strip_types: {w: {voltage: 12 V, power: 9.6 W/m, cut_length: 50 mm%s}}\n"
 		DRIVER("60") "strips: {L1: {type: w, length: 3 m}, L2: {type: w, length: 1 m}}\n"
 		"cables:\n  C1: {size: 0.75 mm2, from: D1, to: L1, length: 500 mm, joint: screw}\n"
 		"  C2: {size: 0.75 mm2, from: D1, to: L2, length: 500 mm}\n";
