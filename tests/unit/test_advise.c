@@ -150,7 +150,7 @@ static void test_split_run(void **state)
 static void test_thicker_cable_for_a_tapped_strip(void **state)
 {
 	(void)state;
-	const char *const pattern = TYPES DRIVER("60")
+	static const char pattern[] = TYPES DRIVER("60")
 		"strips: {L1: {type: w, length: 2 m}}\ncables:\n"
 		"  C1: {size: %s, from: D1, to: L1@1m, length: %s}\n";
 	char text[512];
