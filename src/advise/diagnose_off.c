@@ -20,8 +20,7 @@ struct seen {
 struct lookout {
 	const struct evidence *e;
 	struct seen *states;         /* of the driver being looked at */
-	size_t *strips;              /* of each circuit */
-	size_t *drivers;
+	size_t *strips;              /* how many each circuit has */
 };
 
 static bool is_nothing(const struct evidence *e, const struct reading *r)
@@ -77,7 +76,7 @@ static bool look_at(const struct lookout *l, size_t driver, bool *off)
 	const struct evidence *e = l->e;
 	size_t circuit = e->circuit_of[item_terminal(e->job, KIND_DRIVER, driver)];
 	bool gives = false, any = false;
-	if (l->drivers[circuit] != 1)
+	if (e->twice_fed[circuit])
 		return false;
 	for (size_t s = 0; s < e->built->state_count; s++)
 		l->states[s] = (struct seen){ .nothing = 0 };
@@ -97,11 +96,11 @@ static bool look_at(const struct lookout *l, size_t driver, bool *off)
 	return any;
 }
 
-static size_t *count_by_circuit(const struct evidence *e, enum kind kind, struct arena *arena)
+static size_t *strips_by_circuit(const struct evidence *e, struct arena *arena)
 {
 	size_t *counts = arena_array(arena, size_t, e->job->terminal_count);
-	for (size_t i = 0; i < job_count(e->job, kind); i++)
-		counts[e->circuit_of[item_terminal(e->job, kind, i)]]++;
+	for (size_t i = 0; i < e->job->strip_count; i++)
+		counts[e->circuit_of[item_terminal(e->job, KIND_STRIP, i)]]++;
 	return counts;
 }
 
@@ -109,8 +108,7 @@ void off_find(struct evidence *e)
 {
 	struct arena *work = arena_child(e->arena);
 	struct lookout l = { .e = e, .states = arena_array(work, struct seen, e->built->state_count),
-	                     .strips = count_by_circuit(e, KIND_STRIP, work),
-	                     .drivers = count_by_circuit(e, KIND_DRIVER, work) };
+	                     .strips = strips_by_circuit(e, work) };
 	e->off = arena_array(e->arena, bool, e->built->reading_count);
 	e->off_drivers = arena_array(e->arena, size_t, e->job->driver_count);
 	for (size_t d = 0; d < e->job->driver_count; d++)

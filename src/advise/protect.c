@@ -106,9 +106,7 @@ static size_t size_for(const struct bench *bench, size_t cable)
 	if (c.supplied.num > 0)
 		return WIRE_NONE;
 	while ((wire = next_wire(bench->circuit.job, wire)) != WIRE_NONE) {
-		c.size.num = (double)wire;
-		c.rating.origin = ORIGIN_UNSET;
-		cable_derive(&c, bench->circuit.job->ambient.num);
+		cable_resize(&c, wire, bench->circuit.job->ambient.num);
 		if (driver->rated_a <= c.iz && driver->trip_a <= OVERLOAD_FACTOR * c.iz)
 			return wire;
 	}

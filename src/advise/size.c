@@ -30,10 +30,7 @@ struct work {
 
 static void resize(struct job *job, size_t cable, size_t wire)
 {
-	struct cable *c = &job->cables[cable];
-	c->size.num = (double)wire;
-	c->rating.origin = ORIGIN_UNSET;
-	cable_derive(c, job->ambient.num);
+	cable_resize(&job->cables[cable], wire, job->ambient.num);
 }
 
 static void thicken_all(struct job *job)

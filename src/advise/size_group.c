@@ -120,9 +120,7 @@ static size_t least_size(const struct job *job, const struct solution *thick, co
 	for (size_t wire = low; wire < high; wire++) {
 		if (!size_may_be(job, cable, wire))
 			continue;
-		trial.size.num = (double)wire;
-		trial.rating.origin = ORIGIN_UNSET;
-		cable_derive(&trial, job->ambient.num);
+		cable_resize(&trial, wire, job->ambient.num);
 		bool carries = trial.iz >= 0.7 * thick->cables[cable].worst_a;
 		bool guarded = fused || thin->cables[cable].fault_a <= trial.iz ||
 		               (driver->rated_a <= trial.iz && driver->trip_a <= OVERLOAD_FACTOR * trial.iz);
@@ -136,9 +134,7 @@ static void resize_all(struct job *job, const size_t *cable, const size_t *wire,
 {
 	for (size_t i = 0; i < count; i++) {
 		struct cable *c = &job->cables[cable[i]];
-		c->size.num = (double)wire[i];
-		c->rating.origin = ORIGIN_UNSET;
-		cable_derive(c, job->ambient.num);
+		cable_resize(c, wire[i], job->ambient.num);
 	}
 }
 

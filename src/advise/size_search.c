@@ -70,9 +70,7 @@ static void set_wire(struct size_search *s, size_t i, size_t wire)
 	struct cable *cable = &s->job->cables[s->cable[i]];
 	if ((size_t)cable->size.num == wire)
 		return;
-	cable->size.num = (double)wire;
-	cable->rating.origin = ORIGIN_UNSET;
-	cable_derive(cable, s->job->ambient.num);
+	cable_resize(cable, wire, s->job->ambient.num);
 }
 
 static bool passes(struct size_search *s)

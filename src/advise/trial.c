@@ -46,10 +46,7 @@ void trial_run(struct bench *bench, struct trial *trial)
 
 void trial_resize_cable(struct trial *trial, size_t cable, size_t wire)
 {
-	struct cable *c = &trial->job->cables[cable];
-	c->size.num = (double)wire;
-	c->rating.origin = ORIGIN_UNSET;     /* a stated rating was of the old size */
-	cable_derive(c, trial->job->ambient.num);
+	cable_resize(&trial->job->cables[cable], wire, trial->job->ambient.num);
 }
 
 void trial_set_units(struct trial *trial, size_t strip, size_t units)

@@ -177,6 +177,13 @@ void cable_derive(struct cable *cable, double ambient_c)
 	cable->iz = cable->rating.num * ambient_factor(ambient_c, cable->insulation.num);
 }
 
+void cable_resize(struct cable *cable, size_t wire, double ambient_c)
+{
+	cable->size.num = (double)wire;
+	cable->rating.origin = ORIGIN_UNSET;
+	cable_derive(cable, ambient_c);
+}
+
 void job_derive(struct job *job)
 {
 	double ambient = job->ambient.num;

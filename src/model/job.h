@@ -128,6 +128,8 @@ void strip_derive(struct strip *strip, double ambient_c);
 void switch_derive(struct switch_item *s);
 void driver_derive(struct driver *driver, double ambient_c);
 void cable_derive(struct cable *cable, double ambient_c);
+/* Another size (a row of wire_sizes), and what follows from it; a stated rating was of the old one. */
+void cable_resize(struct cable *cable, size_t wire, double ambient_c);
 /* All of them. */
 void job_derive(struct job *job);
 

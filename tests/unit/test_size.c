@@ -16,9 +16,7 @@ static void set_sizes(struct job *job, const size_t *wire, size_t count)
 {
 	for (size_t i = 0; i < count; i++) {
 		struct cable *cable = &job->cables[i];
-		cable->size.num = (double)wire[i];
-		cable->rating.origin = ORIGIN_UNSET;
-		cable_derive(cable, job->ambient.num);
+		cable_resize(cable, wire[i], job->ambient.num);
 	}
 }
 

@@ -41,9 +41,7 @@ static void test_no_cable_may_be_a_size_thinner(void **state)
 		if (wire == (size_t)cable->size.num)
 			continue;
 		tried++;
-		cable->size.num = (double)wire;
-		cable->rating.origin = ORIGIN_UNSET;
-		cable_derive(cable, trial->ambient.num);
+		cable_resize(cable, wire, trial->ambient.num);
 		if (passes(trial, s.arena))
 			fail_msg("%s passes at %s", cable->item.id, wire_sizes[wire].name);
 	}
