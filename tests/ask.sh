@@ -348,6 +348,8 @@ to_the_end()
 	done
 }
 # Whoever runs this in the background may have SIGINT ignored, and the program would leave it so.
+# The folder of the program may have blanks in its name, and the command is a text.
+ln -s "$farend" "$work/there"
 on_terminal() # COMMAND: in $work, with what the terminal was like before and after
 {
 	(cd "$work" && env --default-signal=INT script -qec "sh -c 'trap : INT; stty -g >before; $1; echo \"status \$?\"; stty -g >after'" /dev/null) \
@@ -355,18 +357,18 @@ on_terminal() # COMMAND: in $work, with what the terminal was like before and af
 }
 rm -f "$work/job.yaml"
 : >"$work/tty"
-{ slowly 'Boot room\n' 'mm\n' '\003'; to_the_end; } | on_terminal "$farend new --ask -o job.yaml"
+{ slowly 'Boot room\n' 'mm\n' '\003'; to_the_end; } | on_terminal "./there new --ask -o job.yaml"
 is "Ctrl-C: status 130" grep -qF "status 130" "$work/tty"
 is "Ctrl-C: said" grep -qF "Interrupted. Nothing was written." "$work/tty"
 is "Ctrl-C: nothing is written" test ! -e "$work/job.yaml"
 is "Ctrl-C: no temporary is left" test -z "$(find "$work" -name '.farend*')"
 is "Ctrl-C: the terminal is as before" cmp "$work/before" "$work/after"
 : >"$work/tty"
-{ slowly 'Boot room\n' '\004'; to_the_end; } | on_terminal "$farend new --ask -o job.yaml"
+{ slowly 'Boot room\n' '\004'; to_the_end; } | on_terminal "./there new --ask -o job.yaml"
 is "Ctrl-D: status 3" grep -qF "status 3" "$work/tty"
 is "Ctrl-D: nothing is written" test ! -e "$work/job.yaml"
 : >"$work/tty"
-{ slowly 'empty.yaml\n' 'asked.yaml\n'; yes "" | head -n 40; to_the_end; } | on_terminal "$farend new --ask"
+{ slowly 'empty.yaml\n' 'asked.yaml\n'; yes "" | head -n 40; to_the_end; } | on_terminal "./there new --ask"
 is "without -o a terminal is asked for the file" grep -qF "Which file shall the job be written to?" "$work/tty"
 is "one that is there already is refused" grep -qF "'empty.yaml' is there already" "$work/tty"
 is "and the job is there" "$farend" check --strict "$work/asked.yaml"
