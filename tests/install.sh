@@ -30,9 +30,10 @@ try() # NAME COMMAND...
 	verdict $status "$1"
 }
 
+# By its way from here: make takes a blank in the name of a folder above for the end of a target.
 quiet_make() # WORDS...
 {
-	env -u MAKEFLAGS -u MAKELEVEL make -s BUILD="$build" PREFIX=/usr DESTDIR="$root" "$@"
+	env -u MAKEFLAGS -u MAKELEVEL make -s BUILD="$(realpath --relative-to=. "$build")" PREFIX=/usr DESTDIR="$root" "$@"
 }
 
 try "make install" quiet_make install
